@@ -24,7 +24,7 @@ constexpr Field note_fields[] = {
         .optional()
         .since(2)};
 constexpr Field reminder_dismissed_fields[] = {
-    FIELD(ReminderDismissed, reminder, "reminder").needed().like(R"("today.scale_disagrees")"),
+    FIELD(ReminderDismissed, reminder, "reminder").needed().like(R"("scale_disagrees")"),
     FIELD(ReminderDismissed, basis, "basis").needed().like(R"("12")"),
     FIELD(ReminderDismissed, reason, "reason")
         .needed()

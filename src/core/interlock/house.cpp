@@ -328,10 +328,11 @@ void fill(Case& one, const Call& call) {
   const bool in_pen = !call.left.is_zero() && (call.days_in_use || call.unopened == 0);
   if (in_pen) {
     add(std::string(in_pen_id), call.left, call.days_in_use.value_or(0), false);
-  } else if (!call.left.is_zero()) {
+  } else if (call.unopened > 0) {
     add(std::string(in_pen_id), Units::zero(), 0, false);  // it is in the pen, and comes out first
-    one.at_home.set_aside.push_back(
-        {codes::days_unknown, refused(codes::days_unknown, {arg_text("insulin", insulin.name)})});
+    if (!call.left.is_zero())
+      one.at_home.set_aside.push_back(
+          {codes::days_unknown, refused(codes::days_unknown, {arg_text("insulin", insulin.name)})});
   }
   for (std::int64_t i = 1; i <= call.unopened; ++i) {
     add(std::string(unopened_id) + std::to_string(i), container->content, std::nullopt, true);

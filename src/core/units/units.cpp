@@ -77,6 +77,16 @@ std::optional<ClockText> parse_clock(std::string_view text) {
 
 // ---- zone rules
 
+bool stands_for_a_place(std::string_view zone) {
+  // Machines spell a file's name in capitals or not.
+  std::string name;
+  for (const char c : zone) name += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  constexpr auto none = std::to_array<std::string_view>({"localtime", "posixrules", "factory"});
+  constexpr auto sets = std::to_array<std::string_view>({"posix/", "right/", "systemv/"});
+  return !name.empty() && std::ranges::find(none, name) == none.end() &&
+         std::ranges::none_of(sets, [&](std::string_view set) { return name.starts_with(set); });
+}
+
 std::int16_t ZoneRules::offset_at(Instant at) const {
   if (changes.empty()) return 0;
   const auto after = std::ranges::upper_bound(changes, at, {}, &Change::from);

@@ -212,6 +212,11 @@ struct When {
   friend constexpr bool operator==(const When&, const When&) = default;
 };
 
+/// Whether a name of the time-zone database stands for a place or a fixed offset, as far as its
+/// name says: not for what the machine is set to (localtime, posixrules), no zone at all (Factory),
+/// and no second set of the rules (posix/, right/ with leap seconds, SystemV/) (H18).
+bool stands_for_a_place(std::string_view zone);
+
 /// A zone's rules as a value; the time-zone database itself stays in the shell (H18).
 /// `changes` ascend; each says from which instant on which offset holds. The first holds before it,
 /// too.

@@ -22,6 +22,8 @@ inline constexpr std::string_view shelf_code_unknown = "fact.shelf_code_unknown"
 inline constexpr std::string_view hour_missing = "fact.hour_missing";  // time, zone
 /// The clocks went back over it, and it is not said which of the two is meant.
 inline constexpr std::string_view hour_twice = "fact.hour_twice";  // time, zone
+/// Two hours of one entry.
+inline constexpr std::string_view happened_twice = "fact.happened_twice";  // happened, local
 }  // namespace codes
 
 /// What has no value is left out: empty texts, empty lists, optionals without one.
@@ -54,6 +56,12 @@ Result<Draft> draft_from_json(const json::Value& value, const shelf::Shelf* shel
 /// Errors: codes::hour_missing, codes::hour_twice; of its form, as parse_time.
 Result<When> local_time(const json::Value& value, const ZoneRules& zone, Instant now,
                         std::string_view at);
+
+/// Takes "happened_local" out of a request to record one (local_time). Nothing: it has none, or
+/// "happened", which is the same hour with its offset, says it without doubt. Error beside those of
+/// local_time: codes::happened_twice.
+Result<std::optional<When>> take_local_time(json::Value& request, const ZoneRules& zone,
+                                            Instant now, std::string_view at);
 
 /// JSON Schema (2020-12) of a request to record one. Nothing: no such kind. The list of kinds is
 /// journal::kinds.

@@ -83,16 +83,8 @@ Fact left_out(Id id, const Into& into, const Caller& caller) {
 // say is taken from it.
 Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into, const Ports& ports,
                        const Caller& caller) {
-  std::optional<When> local;
-  for (auto member = value.members.begin(); member != value.members.end(); ++member) {
-    if (member->key != "happened_local") continue;
-    const auto when =
-        wire::local_time(member->value, into.zone, caller.now, json::pointer(at, "happened_local"));
-    if (!when) return when.error();
-    local = *when;
-    value.members.erase(member);
-    break;
-  }
+  const auto local = wire::take_local_time(value, into.zone, caller.now, at);
+  if (!local) return local.error();
   auto draft = wire::draft_from_json(value, &into.clinic.shelf, at);
   if (!draft) return draft.error();
   // L4: meant for somebody else, it is not recorded here.
@@ -103,7 +95,7 @@ Result<Fact> read_fact(json::Value value, std::string_view at, const Into& into,
                  json::pointer(at, "journal")};
   }
   Fact fact = left_out(draft->id.value_or(ports.new_id()), into, caller);
-  if (local || draft->happened) fact.happened = local ? *local : *draft->happened;
+  if (*local || draft->happened) fact.happened = *local ? **local : *draft->happened;
   if (draft->sequence != 0) fact.sequence = draft->sequence;
   if (names::is_seen(draft->told_by)) fact.told_by = names::visible(draft->told_by);
   if (names::is_seen(draft->source)) fact.source = names::visible(draft->source);
@@ -326,6 +318,7 @@ Result<json::Value> Desk::Inside::append_to_clinic(std::vector<Fact> facts,
       const auto known = is_known(tx, fact);
       if (!known) return known.error();
       if (*known) continue;
+      if (auto gone = vetting::zone_gone(ports.zone, facts, fact)) return *std::move(gone);
       auto found = about(now->journal,
                          [&] { return objections_of_clinic(fact, *now, entries, caller.now); });
       entries.push_back(fact);
@@ -487,8 +480,8 @@ Result<json::Value> Desk::Inside::name_clinic(const json::Value& request, const 
   auto facts = json::object({{"what", text(ClinicNamed::name)}});
   for (const auto& member : request.members) json::add(facts, member.key, member.value);
   if (const auto* zone = request.find("zone")) {
-    const auto known = ports.zone(zone->text);
-    if (!known) return located(known.error(), "/zone");
+    const auto serves = vetting::zone_serves(ports.zone, zone->text);
+    if (!serves) return located(serves.error(), "/zone");
   }
   return record_clinic(json::object({{"facts", list({std::move(facts)})}}), caller);
 }

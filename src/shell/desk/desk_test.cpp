@@ -857,7 +857,7 @@ TEST(Desk, H02_H42_ThePhoneDeskTakesTheSmallestContainerThatFitsAndRefusesWhenNo
                       R"("travelling":"no","last_dose":"24","pen":")" +
                           pen + R"(","insulin":")" + insulin +
                           R"(","strength_units_per_ml":100,"dose_units":")" + dose +
-                          R"(","left_units":"","unopened":"1"})"));
+                          R"(","left_units":"0","unopened":"1"})"));
   };
   // A 1.5 mL cartridge at 100 units/mL holds 150 units (common practice, no source): less 4 to
   // prime and 30, 116.

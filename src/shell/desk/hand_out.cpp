@@ -5,6 +5,7 @@
 
 #include "edge/json/json.hpp"
 #include "shell/desk/internal/inside.hpp"
+#include "shell/vetting/products/products.hpp"
 
 namespace penstock::desk {
 namespace {
@@ -27,8 +28,11 @@ Result<Payload> given_payload(const StockMoved& moved, const Clinic& clinic) {
   const auto* insulin =
       cartridge != nullptr ? clinic.shelf.insulin(cartridge->thing.insulin) : nullptr;
   if (insulin == nullptr) {
-    return Error{
-        Kind::refused, std::string(codes::item_unknown), {arg_text("text", moved.item)}, "/item"};
+    return Error{Kind::refused,
+                 std::string(codes::item_unknown),
+                 {arg_text("text", moved.item),
+                  arg_text("codes", products::items_meant(moved.item, clinic.shelf))},
+                 "/item"};
   }
   return SuppliesGiven{insulin->thing.name,
                        insulin->thing.strength,

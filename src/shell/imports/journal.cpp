@@ -24,6 +24,7 @@
 #include "shell/names/names.hpp"
 #include "shell/rows/rows.hpp"
 #include "shell/signers/signers.hpp"
+#include "shell/vetting/products/products.hpp"
 #include "shell/vetting/so_far.hpp"
 #include "shell/vetting/vetting.hpp"
 
@@ -35,7 +36,6 @@ using pages::list;
 using pages::text;
 using vetting::chart_before;
 using vetting::clock_slack;
-using vetting::differences_from_shelf;
 using vetting::looks_at_journal;
 using vetting::object_to;
 using vetting::Objection;
@@ -69,6 +69,9 @@ Result<void> fit_to_enter(const wire::JournalFile& file, const Chart& theirs, In
   // S17: without it the entries would stand where nobody finds them.
   if (!theirs.person.registered || !names::is_seen(theirs.person.full_name))
     return refusal(codes::import_nobody, {}, "/facts");
+  // H18: their hours would be those of whatever machine this is.
+  if (!stands_for_a_place(theirs.person.zone))
+    return refusal(vetting::codes::zone_no_place, {arg_text("text", theirs.person.zone)}, "/facts");
   return {};
 }
 
@@ -85,7 +88,7 @@ bool is_somebody_else(const Person& theirs, const Person& here) {
 std::vector<Objection> object_to_record(const Fact& fact, const Chart& whose, const Clinic& clinic,
                                         Instant now) {
   std::vector<Objection> out;
-  for (auto& differs : differences_from_shelf(said_by(fact), clinic.shelf))
+  for (auto& differs : products::differences(said_by(fact), clinic.shelf))
     out.push_back({std::move(differs), true});
   if (fact.happened.at > now + clock_slack)
     out.push_back({{Kind::refused,
@@ -344,6 +347,8 @@ Result<void> vet(const charts::ZoneOf& zone, Looked& out, const Clinic& clinic, 
     }
     doses -= is_dose ? 1 : 0;
     for (auto& objection : objections) {
+      // Another program's name for a reminder does nothing here: it keeps no file out.
+      if (objection.error.code == vetting::codes::reminder_unknown) continue;
       // What is on record elsewhere comes in, whoever is said to have signed it.
       if (objection.is_question || signers::is_of_nobody(objection.error.code)) {
         out.asked.push_back({fact, std::move(objection.error)});

@@ -91,10 +91,9 @@ std::vector<std::string> zone_names() {
     std::vector<std::string> found;
     for (const auto& zone : date::get_tzdb().zones) {
       const auto& name = zone.name();
-      // "Etc/GMT-5" is five hours ahead, which nobody expects; "SystemV" and "posix" are no places.
+      // "Etc/GMT-5" is five hours ahead, which nobody expects.
       const bool place = name.find('/') != std::string::npos && !name.starts_with("Etc/") &&
-                         !name.starts_with("SystemV/") && !name.starts_with("posix/") &&
-                         !name.starts_with("right/");
+                         stands_for_a_place(name);
       if (place || name == "UTC") found.push_back(name);
     }
     std::ranges::sort(found);

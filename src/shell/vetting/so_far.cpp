@@ -85,13 +85,28 @@ Result<json::Value> ask_before(store::Store& store, std::vector<Error> questions
   return ask_document(caller.words, questions);
 }
 
+Result<void> zone_serves(const charts::ZoneOf& zone, std::string_view name) {
+  if (!stands_for_a_place(name))
+    return Error{
+        Kind::invalid_input, std::string(codes::zone_no_place), {arg_text("text", name)}, ""};
+  const auto rules = zone(name);
+  return rules ? Result<void>{} : Result<void>(rules.error());
+}
+
 std::optional<Error> zone_gone(const charts::ZoneOf& zone, std::span<const Fact> facts,
                                const Fact& fact) {
-  const auto* trip = std::get_if<TripPlanned>(&said_by(fact));
-  if (trip == nullptr || trip->zone.empty()) return std::nullopt;
-  const auto rules = zone(trip->zone);
-  if (rules) return std::nullopt;
-  return located(rules.error(), "/facts/" + std::to_string(&fact - facts.data()) + "/zone");
+  const auto name = std::visit(
+      []<class P>(const P& said) -> std::string_view {
+        if constexpr (requires { std::string_view(said.zone); }) return said.zone;
+        return {};
+      },
+      said_by(fact));
+  if (name.empty()) return std::nullopt;
+  const auto serves = zone_serves(zone, name);
+  if (serves) return std::nullopt;
+  const bool corrects = std::holds_alternative<Correction>(fact.payload);
+  return located(serves.error(), "/facts/" + std::to_string(&fact - facts.data()) +
+                                     (corrects ? "/replacement" : "") + "/zone");
 }
 
 Result<ChartPtr> SoFar::chart() {

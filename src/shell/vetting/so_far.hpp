@@ -55,8 +55,11 @@ Result<json::Value> ask_before(store::Store& store, std::vector<Error> questions
                                std::span<const journal::Fact> there, const ZoneRules& zone,
                                const Caller& caller);
 
-/// H18: of one of these facts, a trip to a zone that is not there: the travel sheet could tell no
-/// hour of it. Error: what `zone` says, at the field.
+/// H18: what a time zone that is typed meets: one that is not there has no hour, and one that
+/// stands for no place would follow the machine. Error: what `zone` says of one that is not there.
+Result<void> zone_serves(const charts::ZoneOf& zone, std::string_view name);
+/// The same of the zone that one of these facts names, if any: a person's, a trip's, the clinic's.
+/// At the field.
 std::optional<Error> zone_gone(const charts::ZoneOf& zone, std::span<const journal::Fact> facts,
                                const journal::Fact& fact);
 

@@ -28,19 +28,6 @@ std::string recalled_at_home(const supply::Kind& kind, const Chart& person, cons
   return {};
 }
 
-/// The most that a container of this insulin and fits code holds, by the shelf; zero: it has none.
-Units most_held(const CartridgeLoaded& load, const shelf::Shelf& shelf) {
-  Units most = Units::zero();
-  for (const auto& entry : shelf.cartridges) {
-    const auto* insulin = shelf.insulin(entry.thing.insulin);
-    const bool same = insulin != nullptr && insulin->thing.name == load.copy.name &&
-                      insulin->thing.strength == load.copy.strength &&
-                      entry.thing.fits == load.fits;
-    if (same) most = larger(most, entry.thing.content);
-  }
-  return most;
-}
-
 }  // namespace
 
 std::optional<Objection> against_order(const Payload& given, const Chart& person) {
@@ -51,19 +38,22 @@ std::optional<Objection> against_order(const Payload& given, const Chart& person
     return question(codes::ask_other_needle, {arg_text("length", format(needles->length)),
                                               arg_text("chosen", format(*chosen)), name});
   }
-  const auto& supplies = std::get<SuppliesGiven>(given);
-  const auto insulin = arg_text("insulin", supplies.insulin);
+  const auto* pen = std::get_if<PenGiven>(&given);
+  const auto* supplies = std::get_if<SuppliesGiven>(&given);
+  INVARIANT(pen != nullptr || supplies != nullptr);
+  const auto& of = pen != nullptr ? pen->insulin : supplies->insulin;
+  const auto strength = pen != nullptr ? pen->strength : supplies->strength;
   bool other_strength = false;
   for (const auto& line : person.order.lines) {
-    if (line.replaced_by || line.ended || line.text.insulin != supplies.insulin) continue;
-    if (line.text.strength == supplies.strength) return std::nullopt;
+    if (line.replaced_by || line.ended || line.text.insulin != of) continue;
+    if (line.text.strength == strength) return std::nullopt;
     other_strength = true;
   }
   if (other_strength) {
     return question(codes::ask_strength_not_ordered,
-                    {insulin, arg_strength("strength", supplies.strength), name});
+                    {arg_text("insulin", of), arg_strength("strength", strength), name});
   }
-  return question(codes::ask_not_ordered, {insulin, name});
+  return question(codes::ask_not_ordered, {arg_text("insulin", of), name});
 }
 
 namespace internal {
@@ -99,10 +89,6 @@ std::optional<Objection> about_loaded(const CartridgeLoaded& load, const Chart& 
       return question(codes::ask_load_no_lot,
                       {arg_text("lot", lot), arg_text("insulin", load.copy.name)});
   }
-  const auto most = most_held(load, clinic.shelf);
-  if (!most.is_zero() && load.content > most)
-    return question(codes::ask_content,
-                    {arg_units("content", load.content), arg_units("most", most)});
   return std::nullopt;
 }
 

@@ -16,7 +16,6 @@
 #include "edge/wire/fact_codec.hpp"
 #include "shell/names/names.hpp"
 #include "shell/vetting/internal/doses.hpp"
-#include "shell/vetting/internal/shelf.hpp"
 #include "shell/vetting/internal/supplies.hpp"
 
 namespace penstock::vetting {
@@ -112,7 +111,9 @@ struct Vet {
       if (one.is_given() && !given.serial.empty() && names::same(one.serial, given.serial))
         return refuse(codes::pen_twice, {arg_text("pen", one.copy.name + " " + one.serial)});
     }
-    return other_strength(given);
+    if (auto other = other_strength(given)) return other;
+    // A new start gives the pen before its order is copied.
+    return so_far.order.lines.empty() ? std::nullopt : against_order(given, so_far);
   }
 
   std::optional<Objection> operator()(const PenEnded& ended) const {
@@ -281,15 +282,32 @@ struct Vet {
   }
 
   std::optional<Objection> operator()(const ReminderDismissed& dismissed) const {
-    for (const auto& watch : watch::watches(so_far, clinic)) {
-      const bool same =
-          pages::word_of(watch.what) == dismissed.reminder && watch.basis == dismissed.basis;
-      if (same && !watch::can_be_dismissed(watch, fact.happened.at))
+    if (std::ranges::find(watch::what_names, dismissed.reminder) == watch::what_names.end())
+      return refuse(codes::reminder_unknown,
+                    {arg_text("text", dismissed.reminder), arg_text("allowed", all_reminders())});
+    const auto there = watch::watches(so_far, clinic);
+    const watch::Watch* later = nullptr;
+    bool shown = false;
+    for (const auto& watch : there) {
+      if (pages::word_of(watch.what) != dismissed.reminder || watch.basis != dismissed.basis)
+        continue;
+      if (!watch::can_be_dismissed(watch, fact.happened.at))
         return refuse(codes::stop_not_dismissed);
+      shown = shown || watch::alarm(watch, fact.happened.at).has_value();
+      if (fact.happened.at < watch.shows_from.at) later = &watch;
     }
     if (names::folded(dismissed.reason).size() < reason_letters)
       return refuse(codes::reason_missing);
-    return std::nullopt;
+    if (shown) return std::nullopt;
+    // H32: what nobody has seen yet would never be shown.
+    return later != nullptr
+               ? ask(codes::ask_reminder_later, {arg_instant("from", later->shows_from)})
+               : ask(codes::ask_reminder_gone);
+  }
+  static std::string all_reminders() {
+    std::string out;
+    for (const auto name : watch::what_names) out += (out.empty() ? "" : ", ") + std::string(name);
+    return out;
   }
 
   // Nobody goes home over something that is open and is nobody's.
@@ -492,58 +510,6 @@ const Payload& said_by(const Fact& fact) {
                                                           : fact.payload;
 }
 
-std::vector<Error> differences_from_shelf(const Payload& payload, const shelf::Shelf& shelf) {
-  std::vector<Error> out;
-  const auto differs = [&](std::string_view code, std::vector<Arg> args) {
-    out.push_back({Kind::refused, std::string(code), std::move(args), ""});
-  };
-  if (const auto* given = std::get_if<PenGiven>(&payload)) {
-    const auto& said = given->copy;
-    // By what is read: a blank more, or a letter of another script, is no other pen (H01).
-    const auto entry = std::ranges::find_if(
-        shelf.pens, [&](const auto& one) { return names::same(one.thing.name, said.name); });
-    if (entry == shelf.pens.end()) return out;
-    const auto& here = entry->thing;
-    const auto window = [](const auto& one) {
-      return one ? "window/" + std::string(shelf::names_of(*one)[static_cast<std::size_t>(*one)])
-                 : "";
-    };
-    const auto units = [&](std::string_view code, Units theirs, Units ours) {
-      if (theirs != ours)
-        differs(code,
-                {arg_text("pen", said.name), arg_units("said", theirs), arg_units("shelf", ours)});
-    };
-    if (said.window && here.window && said.window != here.window)
-      differs(codes::ask_window_differs,
-              {arg_text("pen", said.name), arg_code("said", window(said.window)),
-               arg_code("shelf", window(here.window))});
-    units(codes::ask_step_differs, said.step, here.step);
-    units(codes::ask_prime_differs, said.prime, here.prime);
-    if (said.prime == here.prime)
-      units(codes::ask_prime_differs, said.prime_new_cartridge, here.prime_new_cartridge);
-    std::ranges::move(internal::copy_figures(said, here), std::back_inserter(out));
-  }
-  if (const auto* load = std::get_if<CartridgeLoaded>(&payload)) {
-    const auto& said = load->copy;
-    const auto* entry = shelf.insulin(said.name, said.strength);
-    if (entry == nullptr) return out;
-    const auto& here = entry->thing;
-    const auto about = [&](Arg theirs, Arg ours) {
-      return std::vector<Arg>{arg_text("insulin", said.name),
-                              arg_strength("strength", said.strength), std::move(theirs),
-                              std::move(ours)};
-    };
-    if (said.in_use_days != here.in_use_days)
-      differs(codes::ask_in_use_differs,
-              about(arg_count("said", said.in_use_days), arg_count("shelf", here.in_use_days)));
-    if (said.in_use_most != here.in_use_most)
-      differs(codes::ask_heat_differs,
-              about(arg_celsius("said", said.in_use_most), arg_celsius("shelf", here.in_use_most)));
-    std::ranges::move(internal::copy_figures(said, here), std::back_inserter(out));
-  }
-  return out;
-}
-
 std::optional<Error> odd_of(const Fact& fact, const Chart& so_far) {
   auto known = by_age::known_of(so_far.person);
   const auto* payload = &said_by(fact);
@@ -628,7 +594,7 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
     if (one) out.push_back(*std::move(one));
   };
   if (std::holds_alternative<PayloadErased>(said_by(fact))) return {refuse(codes::erased_by_hand)};
-  for (auto& differs : differences_from_shelf(said_by(fact), clinic.shelf))
+  for (auto& differs : products::differences(said_by(fact), clinic.shelf))
     out.push_back({std::move(differs), true});
   for (auto& name : signers::against_names(fact, so_far, clinic))
     out.push_back({std::move(name.error), name.is_question});
@@ -671,6 +637,13 @@ std::vector<Objection> object_to(const Fact& sent, const Chart& so_far, const Cl
 
 namespace {
 
+// H38: a number that stands on every refusal can be dialled.
+bool is_telephone_number(std::string_view text) {
+  // The shortest are those that are dialled in an emergency.
+  constexpr std::ptrdiff_t digits_least = 3;
+  return std::ranges::count_if(text, [](char c) { return c >= '0' && c <= '9'; }) >= digits_least;
+}
+
 /// What went off the shelf is asked about where it does not fit the account; handed out all the
 /// same is a record, so nothing is refused.
 struct VetClinic {
@@ -699,7 +672,7 @@ struct VetClinic {
   }
   std::vector<Objection> operator()(const ClinicNamed& named) const {
     for (const auto& number : {named.phone, named.emergency}) {
-      if (!number.empty() && !internal::is_telephone_number(number))
+      if (!number.empty() && !is_telephone_number(number))
         return {refuse(codes::phone_form, {arg_text("text", number)})};
     }
     return {};
@@ -723,6 +696,10 @@ struct VetClinic {
   }
   std::vector<Objection> operator()(const ProductLearnt& learnt) const {
     return item_there(learnt.item);
+  }
+  // H61: of an item that is not there it would hold nothing, and list nobody.
+  std::vector<Objection> operator()(const RecallOpened& opened) const {
+    return opened.item.empty() ? std::vector<Objection>{} : item_there(opened.item);
   }
   std::vector<Objection> operator()(const RecallCalled& call) const {
     const auto known = std::ranges::any_of(clinic.stock.recalls, [&](const stock::Recall& recall) {
@@ -767,7 +744,9 @@ struct VetClinic {
   // What the shelf does not know cannot be handed out: nobody could say which insulin it is.
   std::vector<Objection> item_there(const std::string& item) const {
     if (clinic.shelf.cartridge(item) != nullptr || clinic.shelf.needle(item) != nullptr) return {};
-    return {refuse(codes::item_unknown, {arg_text("text", item)})};
+    return {refuse(
+        codes::item_unknown,
+        {arg_text("text", item), arg_text("codes", products::items_meant(item, clinic.shelf))})};
   }
 };
 
@@ -776,7 +755,8 @@ struct VetClinic {
 std::vector<Objection> objections_of_clinic(const Fact& fact, const Clinic& clinic,
                                             std::span<const Fact> entries, Instant now) {
   auto out = std::visit(VetClinic{fact, clinic, entries}, fact.payload);
-  std::ranges::move(internal::about_shelf(said_by(fact), clinic.shelf), std::back_inserter(out));
+  for (auto& odd : products::about_entry(said_by(fact), clinic.shelf))
+    out.push_back({std::move(odd), true});
   if (fact.happened.at > now + clock_slack)
     out.push_back(ask(codes::ask_future, {arg_instant("when", fact.happened)}));
   if (auto odd = oddity(fact)) out.push_back({*std::move(odd), true});

@@ -14,6 +14,7 @@
 #include "core/shelf/shelf.hpp"
 #include "core/units/units.hpp"
 #include "shell/signers/signers.hpp"
+#include "shell/vetting/products/products.hpp"
 
 namespace penstock::vetting {
 
@@ -22,6 +23,7 @@ using chart::Clinic;
 
 namespace codes {
 using namespace signers::codes;
+using namespace products::codes;
 inline constexpr std::string_view not_a_person =
     "desk.not_a_person";  // a person's fact into the clinic's journal or back [kind]
 inline constexpr std::string_view registered_already = "desk.registered_already";  // [name]
@@ -48,7 +50,11 @@ inline constexpr std::string_view reason_missing = "desk.reason_missing";
 inline constexpr std::string_view read_back_missing =
     "desk.read_back_missing";  // H40, a telephone order
 inline constexpr std::string_view recall_unknown = "desk.recall_unknown";
-inline constexpr std::string_view item_unknown = "desk.item_unknown";  // not on the shelf [text]
+inline constexpr std::string_view item_unknown =
+    "desk.item_unknown";  // not on the shelf [text, codes]
+inline constexpr std::string_view zone_no_place = "zone.no_place";  // H18 [text]
+inline constexpr std::string_view reminder_unknown =
+    "desk.reminder_unknown";  // H32 [text, allowed]
 inline constexpr std::string_view clinic_stands =
     "desk.clinic_stands";  // H38: nobody would be named, nor any telephone
 inline constexpr std::string_view sealed_by_hand =
@@ -63,19 +69,10 @@ inline constexpr std::string_view answer_not_read_back =
     "desk.answer_not_read_back";  // H37: it is heard back before it lets a number go
 inline constexpr std::string_view ask_pen_strength =
     "ask.pen_strength";  // H03 [insulin, strength, ordered]
-// What a given pen or a loaded cartridge says otherwise than the shelf's entry of its name; each
-// with [pen, said, shelf], of an insulin with [insulin, strength, said, shelf].
-inline constexpr std::string_view ask_window_differs = "ask.window_differs";  // H01
-inline constexpr std::string_view ask_step_differs = "ask.step_differs";      // H01
-inline constexpr std::string_view ask_prime_differs = "ask.prime_differs";    // H44
-inline constexpr std::string_view ask_in_use_differs = "ask.in_use_differs";  // H12
-inline constexpr std::string_view ask_heat_differs = "ask.heat_differs";      // H12
 inline constexpr std::string_view move_line_stands =
     "desk.move_line_stands";  // H40, H54: a check, a question or a dose hangs on it
 inline constexpr std::string_view ask_used_of_another =
     "ask.used_of_another";  // H13 [name, number]
-inline constexpr std::string_view ask_copy_differs =
-    "ask.copy_differs";  // H12, H14: any other figure [name, field, said, shelf]
 inline constexpr std::string_view ask_answer_number =
     "ask.answer_number";  // H37: the dose is kept, and a number is said beside it
 inline constexpr std::string_view ask_question_struck =
@@ -146,17 +143,16 @@ inline constexpr std::string_view ask_no_part =
     "ask.no_part";  // H39: stopped early, and nothing is missing [units, meant]
 inline constexpr std::string_view ask_load_no_lot =
     "ask.load_no_lot";  // H61: and a lot of it was recalled here [lot, insulin]
-inline constexpr std::string_view ask_content = "ask.content";        // H25 [content, most]
 inline constexpr std::string_view ask_scale_more = "ask.scale_more";  // H25 [counted, content]
 inline constexpr std::string_view ask_before_loaded = "ask.before_loaded";    // [when]
 inline constexpr std::string_view ask_given_recalled = "ask.given_recalled";  // H61 [lot]
 inline constexpr std::string_view ask_given_expired = "ask.given_expired";    // H12 [last]
 inline constexpr std::string_view ask_came_recalled = "ask.came_recalled";    // H61 [lot]
 inline constexpr std::string_view ask_came_expired = "ask.came_expired";      // H12 [lot, last]
-inline constexpr std::string_view ask_shelf_figure =
-    "ask.shelf_figure";  // H01, H12: for the whole clinic [name, code, field, was, would]
-inline constexpr std::string_view ask_shelf_twin =
-    "ask.shelf_twin";  // H01: another entry is called so [name, code]
+inline constexpr std::string_view ask_reminder_later =
+    "ask.reminder_later";  // H32: dismissed before it is shown [from]
+inline constexpr std::string_view ask_reminder_gone =
+    "ask.reminder_gone";  // H32: nothing of the kind is there
 inline constexpr std::string_view phone_form = "desk.phone_form";           // H38 [text]
 inline constexpr std::string_view ask_test_window = "ask.test_window";      // H01 [pen, step]
 inline constexpr std::string_view ask_hardened_used = "ask.hardened_used";  // H17 [place]
@@ -216,10 +212,6 @@ std::vector<Objection> about_contact(const journal::Fact& fact, const Chart& per
 bool looks_at_journal(const journal::Payload& payload);
 /// What a fact says: of a correction what it puts in the place of its target, if anything.
 const journal::Payload& said_by(const journal::Fact& fact);
-/// Where a pen's or a cartridge's copy is other than the shelf's entry of its name: a number goes
-/// on its window, its steps and its days (H01, H12).
-std::vector<Error> differences_from_shelf(const journal::Payload& payload,
-                                          const shelf::Shelf& shelf);
 /// What is odd about a fact, of this person and by itself: one place for what is typed, copied and
 /// imported (H25).
 std::optional<Error> odd_of(const journal::Fact& fact, const Chart& so_far);
@@ -237,8 +229,8 @@ std::optional<Error> gives_back(const Chart& before, const Chart& after, const C
                                 Instant now);
 /// Whether the next dose is shown as a number to dial.
 bool shows_number(const Chart& person, const Clinic& clinic, Instant now);
-/// What the order says to what goes home, cartridges or needles: H03 strength, H04 insulin, and the
-/// needle that was chosen.
+/// What the order says to what goes home, pens, cartridges or needles: H03 strength, H04 insulin,
+/// and the needle that was chosen.
 std::optional<Objection> against_order(const journal::Payload& given, const Chart& person);
 /// The same for a fact of the clinic's own journal: what happened is taken after a question. What a
 /// correction may name are the `entries`, in the order in which they came; other facts do not look

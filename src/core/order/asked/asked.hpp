@@ -58,6 +58,13 @@ inline constexpr std::int32_t start_days_usual = 90;
 inline constexpr std::int32_t start_days_back_usual = 183;
 /// A signature older than this is asked about. Ours.
 inline constexpr std::int32_t signature_days_usual = 730;
+/// A most at once of more than so many times the largest dose, and by more than so many units above
+/// it, is asked about: a 0 too many is ten times. Ours.
+inline constexpr std::int64_t most_times_usual = 3;
+inline constexpr std::int64_t most_above_usual_hundredths = 2'000;
+namespace codes {
+inline constexpr std::string_view ask_most_wide = "ask.most_wide";  // H04, H25 [most, dose]
+}  // namespace codes
 /// What is odd about a line that is being copied on `on`, beside what stands already: questions,
 /// each answered with a yes.
 std::vector<Error> oddities(const journal::OrderLineSigned& copy, const Order& so_far,

@@ -100,6 +100,17 @@ std::optional<Error> odd_slots(const OrderLineSigned& copy) {
   return std::nullopt;
 }
 
+// H04, H25: inside its limits a dose is taken as ordered.
+std::optional<Error> wide_most(const OrderLineSigned& copy) {
+  auto dose = Units::zero();
+  for (const auto& slot : copy.slots) dose = larger(dose, slot.units);
+  const auto most = copy.most_units.hundredths();
+  const bool wide = most > most_times_usual * dose.hundredths() &&
+                    most > dose.hundredths() + most_above_usual_hundredths;
+  if (dose.is_zero() || !wide) return std::nullopt;
+  return asked(codes::ask_most_wide, {arg_units("most", copy.most_units), arg_units("dose", dose)});
+}
+
 // H03: both pens will be in the house.
 std::optional<Error> new_strength(const OrderLineSigned& copy, const Order& so_far) {
   const auto* old = copy.replaces ? so_far.line(*copy.replaces) : nullptr;
@@ -145,6 +156,7 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
       copy.slots, [](const Slot& slot) { return slot.units.hundredths() % 100 != 0; });
   if (half != copy.slots.end())
     out.push_back(asked(codes::ask_half_unit, {arg_units("dose", half->units)}));
+  if (auto wide = wide_most(copy)) out.push_back(*std::move(wide));
   if (auto other = beside_others(copy, so_far, on)) out.push_back(*std::move(other));
   if (auto changed = new_strength(copy, so_far)) out.push_back(*std::move(changed));
   if (copy.signed_on > on)

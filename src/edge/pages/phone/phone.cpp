@@ -398,11 +398,18 @@ Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clin
   if (pen == nullptr) return not_on_shelf("pen", fields->pen);
   const auto* insulin = clinic.shelf.insulin(fields->insulin, *fields->strength);
   if (insulin == nullptr) return not_on_shelf("insulin", fields->insulin);
+  // Of a stranger no record says it: an empty pen was planned with, and a prime that was seen went
+  // with what was in it (H53, H44).
+  if (!fields->left)
+    return Error{Kind::invalid_input,
+                 std::string(json::codes::field_missing),
+                 {arg_text("field", "left_units")},
+                 json::pointer("", "left_units")};
   call.pen = pen->thing;
   call.insulin = *insulin;
   call.dose = fields->dose.value_or(Units::zero());
   call.dose_said_twice = fields->again == fields->dose;
-  call.left = fields->left.value_or(Units::zero());
+  call.left = *fields->left;
   call.unopened = fields->unopened.value_or(0);
   call.dry_needles = fields->dry_needles.value_or(0);
   return call;

@@ -18,6 +18,10 @@ using visit::Visit;
 // The days to choose the next contact from; farther off it is typed.
 constexpr int days_offered = 14;
 
+// Of one topic, and of areas felt again: a visit writes a dozen down, a file or a program
+// thousands, and the page would be too large to show. Ours.
+constexpr std::ptrdiff_t listed_most = 40;
+
 // At the start of a sentence: "Left belly, lower".
 Arg place_arg(const Words& words, Zone zone) {
   return arg_text("place", capital(words.name(zone_names[static_cast<std::size_t>(zone)])));
@@ -77,7 +81,12 @@ struct SinceWriter {
       std::ranges::move(args_of("placed", since.placed), std::back_inserter(args));
       row(fewer_is_better(since.into_kept_off), "kept_off", std::move(args));
     }
-    for (const auto* area : since.felt_again) {
+    auto felt = since.felt_again;
+    std::ranges::stable_sort(felt, std::greater{},
+                             [](const skin::Area* area) { return area->last().on.at; });
+    const auto more = std::max(std::ssize(felt) - listed_most, std::ptrdiff_t{0});
+    felt.resize(felt.size() - static_cast<std::size_t>(more));
+    for (const auto* area : felt) {
       const auto& last = area->last();
       const auto& before = area->looks[area->looks.size() - 2];
       row(area->trend == skin::Trend::growing     ? "worse"
@@ -90,6 +99,7 @@ struct SinceWriter {
            arg_text("width_before", cm_text(before.width)),
            arg_text("day", words.day_month(before.on.day()))});
     }
+    if (more > 0) row("same", "area_more", {arg_count("more", more)});
   }
   void order() {
     if (!since.version_now) return row("same", "no_order");
@@ -223,10 +233,16 @@ std::vector<json::Value> note_rows(const Words& words, const Chart& person, cons
     const auto is_step = [](const Effective* entry) {
       return std::holds_alternative<StepJudged>(*entry->payload);
     };
-    const auto step = std::ranges::find_if(line.entries, is_step);
-    if (step != line.entries.end())
-      out.push_back(note_row(words, line.topic, steps_line(words, line.entries), **step));
-    for (const auto* entry : line.entries) {
+    const auto more = std::max(std::ssize(line.entries) - listed_most, std::ptrdiff_t{0});
+    const std::vector<const Effective*> newest(line.entries.begin() + more, line.entries.end());
+    if (more > 0)
+      out.push_back(note_row(words, line.topic,
+                             say(words, "visit.note_more", {arg_count("more", more)}),
+                             *line.entries.front()));
+    const auto step = std::ranges::find_if(newest, is_step);
+    if (step != newest.end())
+      out.push_back(note_row(words, line.topic, steps_line(words, newest), **step));
+    for (const auto* entry : newest) {
       if (is_step(entry)) continue;
       out.push_back(note_row(words, line.topic,
                              rich(sentence_of(words, person, clinic.shelf, *entry->payload)),
