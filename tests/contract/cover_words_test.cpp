@@ -112,10 +112,10 @@ void holds(const std::string& text, std::initializer_list<const char*> parts) {
 TEST(CoverWords, H51_TheTextSaysWhenItIsShortByWhenToAskWhatIsLeftAloneAndWhoDecides) {
   holds(text_of(json::to_text(verbs::cover_example())),
         {"Request first: insulin glargine, by Friday 12 March 2027",
-         "runs out on Thursday 1 April 2027", "Request by Friday 12 March 2027",
+         "runs out on Thursday 1 April 2027, the spare included", "Request by Friday 12 March 2027",
          "arrives by Friday 19 March 2027", "99%", "1 more box covers 30 days",
          "34 units will be discarded", "Needles: runs out on Friday 30 April 2027",
-         "1 unopened cartridge of each insulin", "the prescriber decides"});
+         "leaves 1 unopened cartridge of each insulin alone", "the prescriber decides"});
 }
 
 TEST(CoverWords, H38_WhereTheFirstDayIsNotCoveredHowToGetInsulinTodayComesFirst) {

@@ -122,6 +122,8 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
   const std::string two = R"({"id":"A","left_units":12,"days_in_use":27,"in_use_days":28},)"
                           R"({"id":"old","left_units":80,"days_in_use":28,"in_use_days":28},)"
                           R"({"id":"B","left_units":900,"in_use_days":28,"new":true})";
+  const std::string two_to_mix = R"({"id":"A","left_units":11,"days_in_use":6,"in_use_days":28},)"
+                                 R"({"id":"B","left_units":300,"in_use_days":28,"new":true})";
   const std::vector<std::string> requests = {
       request({}),
       request({{"counts on", "returns to zero"},
@@ -140,6 +142,12 @@ TEST(DialWords, EveryCautionAndEveryActionIsASentence) {
       request({{dose, R"("dose_units":30,"next_doses_units":[8],"keep_in_pen":true)"},
                {prime, R"("spent_units":0)"},
                {one, two}}),
+      request({{"counts on", "returns to zero"},
+               {name, std::string(nph)},
+               {suspension, R"("suspension":true,"least_left_to_mix_units":12)"},
+               {dose, R"("dose_units":8,"keep_in_pen":true)"},
+               {prime, R"("spent_units":0)"},
+               {one, two_to_mix}}),
   };
   std::set<std::string> met, done;
   for (const auto& text : requests) {

@@ -14,9 +14,8 @@ Course Course::step(std::int32_t short_on) {
 }
 
 OpenDays::OpenDays(const std::vector<LocalDay>& closed, LocalDay on) {
-  for (const LocalDay day : closed) {
+  for (const LocalDay day : closed)
     if (day >= on) closed_.push_back(day_number(day, on));
-  }
   if (!std::is_sorted(closed_.begin(), closed_.end())) std::sort(closed_.begin(), closed_.end());
   closed_.erase(std::unique(closed_.begin(), closed_.end()), closed_.end());
 }
@@ -57,9 +56,8 @@ std::optional<double> in_time(const Ask& ask, const OpenDays& days, std::int32_t
 
 std::int32_t longest(const Ask& ask) {
   std::int32_t days = 0;
-  for (const Lead& lead : ask.leads) {
+  for (const Lead& lead : ask.leads)
     if (lead.chance > 0) days = std::max(days, lead.days);
-  }
   return days;
 }
 

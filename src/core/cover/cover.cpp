@@ -55,10 +55,10 @@ struct Cartridges {
     const bool varies = !line.dose_sd.is_zero();
     const std::int32_t least_days = varies ? 0 : marks.boxes_by_day;
     while (written.days() < horizon_days_max &&
-           (written.short_on(marks.all) == no_end || written.days() < least_days)) {
+           (written.short_on(marks.all) == no_end || written.days() < least_days))
       written.next_day();
-    }
     set_full_days(out, request.on, written.short_on(marks.all));
+    out.spare_counts = written.short_on(marks.ask) < written.short_on(marks.all);
     out.thrown_away = written.thrown_away(marks.all);
     const bool too_large = varies ? set_varying(out) : set_fixed(out);
     set_cautions(out, too_large);
@@ -99,9 +99,8 @@ struct Cartridges {
       if (when) out.cautions.push_back(code);
     };
     std::int64_t sealed = 0;
-    for (std::size_t i = house.open(); i < house.size(); ++i) {
+    for (std::size_t i = house.open(); i < house.size(); ++i)
       sealed += house.at(i).last_day >= 0 ? 1 : 0;
-    }
     const bool over = std::ranges::any_of(
         line.open, [&](const Open& one) { return one.days_in_use >= line.in_use_days; });
     say(cover_cautions::out_now, out.full_days == 0);

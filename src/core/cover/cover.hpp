@@ -127,6 +127,9 @@ struct Lasts {
   /// on which it is certain to have run out, or the horizon. Doses that do not vary: one step.
   std::vector<DayChance> runs_out;
   bool beyond_horizon = false;  ///< as written, it lasts longer than `horizon_days_max`
+  /// With `ask`: as written, the days before `last_full_day` count the spare, which `ask_by` leaves
+  /// alone (H51).
+  bool spare_counts = false;
 
   /// With `ask`; late: `on`. Nothing: what is there lasts beyond the horizon.
   std::optional<LocalDay> ask_by;

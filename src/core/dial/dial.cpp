@@ -238,6 +238,15 @@ bool is_short(const Case& c, const draw::Choice& choice, std::size_t serving) {
   return !used && needs && *needs > in_pen.left;
 }
 
+/// Enough for the dose, were it not for the mixing (H43).
+bool is_short_to_mix(const Case& c, std::size_t serving) {
+  if (!c.rules.suspension) return false;
+  auto clear = c.rules;
+  clear.least_left_to_mix = Units::zero();
+  const auto needs = draw::needed(clear, c.request.dose, c.at_hand[serving].is_new);
+  return needs && *needs <= c.at_hand[serving].left;
+}
+
 /// Kept for a smaller dose to come it would never be in the pen again: changed for this dose it
 /// goes, where something else gives the next one (H58).
 void leave_behind(const Case& c, draw::Choice& choice) {
@@ -391,9 +400,10 @@ void say_rests(const Case& c, const draw::Choice& choice, std::vector<Caution>& 
     // What is true of this dose is said before what is true of the next one.
     const bool is_short_now = is_short_of_dose(c, choice, i) || (next && is_short(c, choice, i));
     if (!choice.thrown[i].is_zero() && is_short_now) {
-      all.push_back({dial_cautions::rest_short,
-                     {arg_text("cartridge", id), arg_units("left", choice.thrown[i]),
-                      arg_units("dose", c.request.dose)}});
+      all.push_back(
+          {is_short_to_mix(c, i) ? dial_cautions::rest_short_to_mix : dial_cautions::rest_short,
+           {arg_text("cartridge", id), arg_units("left", choice.thrown[i]),
+            arg_units("dose", c.request.dose), arg_units("least", c.rules.least_left_to_mix)}});
     } else if (!choice.thrown[i].is_zero()) {
       all.push_back({next ? dial_cautions::rest_thrown_away : dial_cautions::rest_kept,
                      {arg_text("cartridge", id), arg_units("left", choice.thrown[i]),
@@ -476,12 +486,27 @@ std::span<const std::string_view> refusals() {
 
 std::span<const std::string_view> cautions() {
   using namespace dial_cautions;
-  static constexpr std::string_view all[] = {
-      dose_unusual, flow_unprimed, in_use_unusual,       rest_of_dose,
-      split,        divided,       window_counts_on,     window_returns,
-      new_needle,   flow_assumed,  flow_assumed_window,  new_may_take_more,
-      past_in_use,  last_day,      least_to_mix_unknown, rest_thrown_away,
-      rest_short,   rest_kept,     more_than_cartridge,  nothing_for_next};
+  static constexpr std::string_view all[] = {dose_unusual,
+                                             flow_unprimed,
+                                             in_use_unusual,
+                                             rest_of_dose,
+                                             split,
+                                             divided,
+                                             window_counts_on,
+                                             window_returns,
+                                             new_needle,
+                                             flow_assumed,
+                                             flow_assumed_window,
+                                             new_may_take_more,
+                                             past_in_use,
+                                             last_day,
+                                             least_to_mix_unknown,
+                                             rest_thrown_away,
+                                             rest_short,
+                                             rest_short_to_mix,
+                                             rest_kept,
+                                             more_than_cartridge,
+                                             nothing_for_next};
   return all;
 }
 

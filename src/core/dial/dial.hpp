@@ -286,6 +286,8 @@ inline constexpr std::string_view rest_thrown_away =
     "dial.caution.rest_thrown_away";  // cartridge, left, next_dose
 inline constexpr std::string_view rest_short =
     "dial.caution.rest_short";  // cartridge, left, dose: too little for this one (H58)
+inline constexpr std::string_view rest_short_to_mix =
+    "dial.caution.rest_short_to_mix";  // the same, least: enough but for the mixing (H43)
 inline constexpr std::string_view rest_kept =
     "dial.caution.rest_kept";  // the same where nothing gives the next dose (H38)
 inline constexpr std::string_view new_may_take_more =

@@ -394,6 +394,23 @@ TEST(Dial, H58_WhatIsNotEnoughForThisDoseIsNotSaidOfTheNext) {
   EXPECT_EQ(caution(*answer, dial_cautions::rest_thrown_away), nullptr);
 }
 
+// "11 units is not enough for these 8 units": 12 have to be in it, so that it mixes.
+TEST(Dial, H43_H58_WhatIsTooLittleToMixIsSaidSo) {
+  DialRequest r = basic(Window::returns_to_zero);
+  r.dose = 8_units;
+  r.insulin.name = "human NPH insulin";
+  r.insulin.suspension = true;
+  r.insulin.least_left_to_mix = 12_units;
+  r.keep_in_pen = true;
+  r.cartridges = {{"A", 11_units, 5, 28, {}}, {"B", 300_units, {}, 28, true}};
+  const auto answer = plan(r);
+  ASSERT_TRUE(answer);
+  EXPECT_NE(caution(*answer, dial_cautions::rest_short_to_mix), nullptr);
+  EXPECT_EQ(caution(*answer, dial_cautions::rest_short), nullptr);
+  r.cartridges.front().left = 9_units;  // too little for prime and dose, mixed or not
+  EXPECT_NE(caution(*plan(r), dial_cautions::rest_short), nullptr);
+}
+
 // The only insulin in the house was thrown away before the next was there.
 TEST(Dial, H38_TheLastInsulinStaysUntilTheNextIsInHand) {
   DialRequest r = basic(Window::returns_to_zero);

@@ -334,9 +334,8 @@ void fill(Case& one, const Call& call) {
       one.at_home.set_aside.push_back(
           {codes::days_unknown, refused(codes::days_unknown, {arg_text("insulin", insulin.name)})});
   }
-  for (std::int64_t i = 1; i <= call.unopened; ++i) {
+  for (std::int64_t i = 1; i <= call.unopened; ++i)
     add(std::string(unopened_id) + std::to_string(i), container->content, std::nullopt, true);
-  }
   if (!in_pen || !may_serve(request.cartridges.front())) {
     request.prime.spent = Units::zero();
     request.prime.flow_seen = false;

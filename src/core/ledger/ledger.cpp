@@ -167,14 +167,20 @@ void note_taken(Ledger& ledger, std::string_view insulin, Strength strength, con
     if (there && (from == nullptr || from->loaded_when.at <= one.loaded_when.at)) from = &one;
   }
   if (from == nullptr) return;
-  if (!from->first_use || from->first_use->at > when.at) from->first_use = when;
+  const bool begins = !from->first_use || from->first_use->at > when.at;
+  if (begins) from->first_use = when;
+  // Nobody had taken from it: the first of them took what a new cartridge takes.
+  bool is_new = from->loaded_new && from->doses_uncounted == 0 && (begins || !from->flowed);
   auto gone = units;
   // What the pen does not dial in one injection went in with as many primes (H02).
   const auto* pen = ledger.pen(from->last_pen);
   if (pen != nullptr && !pen->copy.most.is_zero()) {
     for (auto rest = units; !rest.is_zero();
-         rest = checked_sub(rest, pen->copy.most).value_or(Units::zero()))
-      gone = sum(gone, pen->copy.prime);
+         rest = checked_sub(rest, pen->copy.most).value_or(Units::zero())) {
+      const auto& rule = pen->copy;
+      gone = sum(gone, is_new ? larger(rule.prime, rule.prime_new_cartridge) : rule.prime);
+      is_new = false;
+    }
   }
   // Read since: that settles it, and the reading says whether it came out of this one (H59).
   if (auto* read = first_read_since(*from, when)) {

@@ -92,7 +92,7 @@ TEST(LedgerAccount, H12_H02_ADoseSaidToBeTakenCameOutOfThePen) {
   note_taken(ledger, "insulin glargine", {100}, {loaded.at - std::chrono::days{3}, 0}, 10_units);
   EXPECT_EQ(only(ledger, 1).days_in_use(s.now.day()), 28);
   EXPECT_EQ(only(ledger, 1).doses_uncounted, 1);
-  EXPECT_EQ(only(ledger, 1).at_least(), 288_units);  // with its prime
+  EXPECT_EQ(only(ledger, 1).at_least(), 286_units);  // with a new one's prime
   EXPECT_EQ(only(ledger, 1).left, 300_units);
 }
 
@@ -103,7 +103,15 @@ TEST(LedgerAccount, H02_ADividedDoseSaidToBeTakenWasPrimedForEachInjection) {
   s.load(1, 9);
   auto ledger = s.ledger();
   note_taken(ledger, "insulin glargine", {100}, {s.now.at + std::chrono::days{2}, 0}, 80_units);
-  EXPECT_EQ(only(ledger, 1).at_least(), 216_units);
+  EXPECT_EQ(only(ledger, 1).at_least(), 214_units);  // 4 of the new one, then 2
+  // Of a second dose, and of one in use, it is the ordinary prime.
+  note_taken(ledger, "insulin glargine", {100}, {s.now.at + std::chrono::days{3}, 0}, 10_units);
+  EXPECT_EQ(only(ledger, 1).at_least(), 202_units);
+  s.prime(1, 4_units);
+  s.inject(1, 10_units);
+  ledger = s.ledger();
+  note_taken(ledger, "insulin glargine", {100}, {s.now.at + std::chrono::days{2}, 0}, 10_units);
+  EXPECT_EQ(only(ledger, 1).at_least(), 274_units);
 }
 
 TEST(LedgerStock, H12_WhatFrozeSealedIsFrozenInThePen) {

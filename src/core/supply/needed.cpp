@@ -299,6 +299,19 @@ void set_sealed(House& house, const ledger::Ledger& ledger, const shelf::Shelf& 
   }
 }
 
+/// A rest is owed from the last injection on, until somebody says what became of it (H39).
+void set_rests(House& house, const order::Order& order, const ledger::Ledger& ledger,
+               const ZoneRules& zone) {
+  for (const auto& pending : ledger.pending) {
+    const auto* line = pending.line ? order.line(*pending.line) : nullptr;
+    if (line == nullptr || kind_of(*line) != house.kind || pending.rest.is_zero() ||
+        pending.since.day() != house.counted_from)
+      continue;
+    if (order::said_of_rest(order, *line, pending.fact, zone) == nullptr)
+      house.rests.push_back(pending.rest);
+  }
+}
+
 /// Nothing of it is in the house: what one will hold is the shelf's word.
 void set_content(House& house, const ledger::Pen& pen, const shelf::Shelf& shelf) {
   if (!house.line.cartridge.is_zero()) return;
@@ -316,6 +329,23 @@ draw::Rules rules_of(const cover::Line& line) {
           .window = line.window,
           .prime = line.prime,
           .prime_new_cartridge = line.new_cartridge_prime};
+}
+
+/// From what serves first of all that holds it with its prime; a sealed one is open from then on.
+void take_rest(cover::Line& line, Units rest) {
+  if (!line.most) return;
+  for (auto& one : line.open) {
+    const auto taken = draw::take(rules_of(line), {.left = one.left, .is_new = one.is_new}, rest);
+    if (!taken) continue;
+    one.left = taken->left;
+    one.is_new = false;
+    return;
+  }
+  const auto taken = draw::take(rules_of(line), {.left = line.cartridge, .is_new = true}, rest);
+  if (line.sealed.empty() || !taken) return;
+  auto& next = line.sealed.front();
+  line.open.push_back({taken->left, 0, false, next.expires});
+  if (--next.cartridges == 0) line.sealed.erase(line.sealed.begin());
 }
 
 /// What a later dose takes that this pen cannot give as it stands: the next step, and no more than
@@ -377,6 +407,7 @@ struct Asking {
     set_open(out, ledger, shelf, clinic);
     set_sealed(out, ledger, shelf, clinic);
     set_content(out, *pen, shelf);
+    set_rests(out, order, ledger, zone);
     lack = Lack::no_content;
     if (out.line.cartridge.is_zero()) return std::nullopt;
     fit_changes(out.line);
@@ -479,6 +510,7 @@ cover::Request request_of(const House& house, const Supply& supply, const Closed
   cover::Request out;
   out.on = house.counted_from;
   out.lines.push_back(house.line);
+  for (const auto rest : house.rests) take_rest(out.lines.back(), rest);
   out.ask = ask_of(supply.rules, closed, out.on);
   return out;
 }
@@ -518,6 +550,25 @@ std::vector<cover::Dispensed> history_of(const Supply& supply, const House& hous
     out.push_back({one.when.day(), static_cast<std::int32_t>(units / day)});
   }
   return out;
+}
+
+void leave_out_expired(House& house, LocalDay today) {
+  std::erase_if(house.line.sealed, [&](const cover::Sealed& some) {
+    if (!some.expires || *some.expires >= today) return false;
+    house.sealed -= some.cartridges;
+    house.expired = true;
+    return true;
+  });
+}
+
+std::optional<LocalDay> ordered_until(const order::Order& order, const Kind& kind) {
+  std::optional<LocalDay> until;
+  for (const auto& line : order.lines) {
+    if (kind_of(line) != kind || line.ended || line.replaced_by) continue;
+    if (!line.text.until) return std::nullopt;
+    until = std::max(until, line.text.until);
+  }
+  return until;
 }
 
 void for_days_from(cover::Request& request, LocalDay today, std::int32_t days) {

@@ -167,7 +167,9 @@ struct House {
   /// Of an insulin whose every line was ended, or replaced by another insulin's: then no more of it
   /// is counted. An order that has a last day of its own is renewed, and goes on in the plan.
   std::optional<LocalDay> last_day;
-  cover::Line line;         ///< with every change of its doses that is known
+  cover::Line line;  ///< with every change of its doses that is known
+  /// Still to come of a dose of which a part was given (H39): taken before anything else.
+  std::vector<Units> rests;
   std::int64_t sealed = 0;  ///< that a plan counts on
   bool recalled = false;    ///< some at home are of a lot that was recalled: not counted on (H61)
   bool expired = false;     ///< some sealed ones are past their day: not counted on
@@ -214,11 +216,17 @@ std::int64_t injections_a_day(const House& house, LocalDay on);
 /// The rules as cover's question. From `on` on, so many closed days are looked at as cover can.
 cover::Ask ask_of(const journal::SupplyRulesSet& rules, const ClosedDays& closed, LocalDay on);
 
-/// One insulin's request.
+/// One insulin's request: what is at home, less the rests that are owed.
 cover::Request request_of(const House& house, const Supply& supply, const ClosedDays& closed);
 /// Needles and sharps box, over the doses of all insulins.
 std::optional<cover::Request> request_of(const Needed& needed, const Supply& supply,
                                          const ClosedDays& closed);
+
+/// Whoever knows the day counts on nothing sealed whose expiry is before it (H12, H51).
+void leave_out_expired(House& house, LocalDay today);
+/// The last day of an order that has one of its own, and goes on in the plan as if it were renewed
+/// (House::last_day); nothing: it has none, or was ended.
+std::optional<LocalDay> ordered_until(const order::Order& order, const Kind& kind);
 
 /// A request counts from the last injection on record; boxes are for so many days from today.
 void for_days_from(cover::Request& request, LocalDay today, std::int32_t days);

@@ -191,6 +191,80 @@ TEST(SupplyNeeded, H12_SealedOnesPastTheirDayAreNotCountedOn) {
   EXPECT_EQ(house.sealed, 1);
 }
 
+// What expired since the last injection is no spare on the day on which somebody looks.
+TEST(SupplyNeeded, H12_H51_WhatExpiredSinceIsLeftOut) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 1, "L1");
+  s.give(monday - days{30}, 1, "L2", monday);
+  s.load(11, monday - days{4});
+  s.inject(11, monday - days{1}, 20_units, line);
+  auto house = s.needed().houses.front();
+  leave_out_expired(house, monday);
+  EXPECT_EQ(house.sealed, 1);
+  EXPECT_FALSE(house.expired);
+  leave_out_expired(house, monday + days{1});
+  EXPECT_EQ(house.sealed, 0);
+  EXPECT_TRUE(house.expired);
+  EXPECT_TRUE(house.line.sealed.empty());
+}
+
+// 8 of 20 given: the 12 that are owed come out of the house before anything else.
+TEST(SupplyNeeded, H39_H02_ARestThatIsOwedIsCounted) {
+  Story s;
+  const auto line = s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 2);
+  s.load(11, monday - days{1});
+  journal::Injected part;
+  part.cartridge = id(11);
+  part.units = 8_units;
+  part.meant = 20_units;
+  part.outcome = journal::Outcome::part;
+  part.line = line;
+  part.slot = journal::SlotName::bedtime;
+  const auto first = s.tell(monday, 22, part);
+  const auto found = s.needed();
+  const auto& house = found.houses.front();
+  EXPECT_EQ(house.rests, std::vector{12_units});
+  EXPECT_EQ(house.line.open.front().left, 292_units);  // what is there
+  const auto request = request_of(house, s.supply(), {});
+  EXPECT_EQ(request.lines.front().open.front().left, 278_units);  // its prime, too
+  const auto owed = cover::cover(request)->lines.front().last_full_day;
+  journal::Injected rest = part;
+  rest.units = 12_units;
+  rest.meant = 12_units;
+  rest.outcome = journal::Outcome::whole;
+  rest.completes = first;
+  s.tell(monday, 23, journal::Primed{id(11), 2_units, journal::Flow::seen});
+  s.tell(monday, 23, rest);
+  const auto then = s.needed();
+  EXPECT_TRUE(then.houses.front().rests.empty());
+  EXPECT_EQ(
+      cover::cover(request_of(then.houses.front(), s.supply(), {}))->lines.front().last_full_day,
+      owed);
+}
+
+// A rest that the open one does not hold opens the next.
+TEST(SupplyNeeded, H39_H51_ARestThatTheOpenOneDoesNotHoldOpensTheNext) {
+  House house;
+  house.line.doses = {20_units};
+  house.line.most = 60_units;
+  house.line.prime = 2_units;
+  house.line.new_cartridge_prime = 4_units;
+  house.line.cartridge = 300_units;
+  house.line.open = {{10_units, 3, false, {}}};
+  house.line.sealed = {{1, monday + days{300}}};
+  house.rests = {12_units};
+  house.counted_from = monday;
+  const auto request = request_of(house, Supply{}, {});
+  const auto& line = request.lines.front();
+  EXPECT_TRUE(line.sealed.empty());
+  ASSERT_EQ(line.open.size(), 2U);
+  EXPECT_EQ(line.open.back().left, 284_units);
+}
+
 TEST(SupplyNeeded, H41_H02_OfAccountAndScaleTheSmallerIsCountedOn) {
   Story s;
   const auto line = s.order(monday - days{30}, 20_units);

@@ -95,7 +95,7 @@ class Supplies {
     auto runs_short =
         about_house(house, What::runs_short, from(*missing - short_notice), from(*missing));
     runs_short.basis += "/" + std::to_string(missing->time_since_epoch().count());
-    if (lasts.ask_by) ask(house, *lasts.ask_by, *missing, runs_short, asked);
+    if (lasts.ask_by) ask(house, lasts, *missing, runs_short, asked);
     out_.push_back(std::move(runs_short));
   }
 
@@ -154,12 +154,14 @@ class Supplies {
     out_.push_back(std::move(watch));
   }
 
-  void ask(const supply::House& house, LocalDay by, LocalDay missing, const Watch& runs_short,
-           const supply::Asked* asked) {
+  void ask(const supply::House& house, const cover::Lasts& lasts, LocalDay missing,
+           const Watch& runs_short, const supply::Asked* asked) {
+    const auto by = *lasts.ask_by;
     const auto what = asked != nullptr ? What::not_come : What::ask_for_more;
     auto watch = about_house(house, what, said_from(asked, from(by - ask_notice)), from(by));
     if (asked != nullptr) watch.due = watch.shows_from;
-    watch.figures = Shortage{missing, asked != nullptr ? asked->when.day() : LocalDay{}};
+    watch.figures =
+        Shortage{missing, asked != nullptr ? asked->when.day() : LocalDay{}, lasts.spare_counts};
     watch.until = runs_short.shows_from;
     if (watch.until->at <= watch.shows_from.at) return;
     watch.basis = runs_short.basis;

@@ -223,11 +223,13 @@ struct Copied {
 };
 struct Shortage {
   LocalDay missing_from{};
-  LocalDay asked_on{};  ///< of what was asked for
+  LocalDay asked_on{};      ///< of what was asked for
+  bool with_spare = false;  ///< `missing_from` counts the spare (H51)
   template <class Self, class Visit>
   static void members(Self& self, Visit&& visit) {
     visit("missing_from", self.missing_from);
     visit("asked_on", self.asked_on);
+    visit("with_spare", self.with_spare);
   }
   friend bool operator==(const Shortage&, const Shortage&) = default;
 };

@@ -169,6 +169,7 @@ void list(V& visit, supply::House& house) {
   visit(house.counted_from);
   visit(house.last_day);
   list(visit, house.line);
+  visit(house.rests, Units::zero());
   visit(house.sealed);
   visit(house.pens);
   visit(house.prefilled);

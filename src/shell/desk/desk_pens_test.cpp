@@ -163,7 +163,8 @@ TEST(DeskPens, H14_H58_ANewCloudyCartridgeIsPutInOnceAndThenMixed) {
   EXPECT_NE(phone.find("Mix it"), std::string::npos) << phone;
   EXPECT_EQ(count(card, "Change the cartridge"), 1) << Bench::all_text(Bench::at(page, "/next"));
   EXPECT_NE(
-      Bench::all_text(card).find("Only 11 units are left in the old one, which is not enough."),
+      Bench::all_text(card).find(
+          "Only 11 units are left in the old one; it needs at least 12 units so that it mixes."),
       std::string::npos)
       << Bench::all_text(card);
   const auto sheet = Bench::must(bench.page(piet, "/steps"));

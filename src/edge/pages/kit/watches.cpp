@@ -138,6 +138,9 @@ struct KeyEnd {
   std::string operator()(const watch::Reason& figures) const {
     return !watch.holds ? ".exposure" : figures.every_dose ? ".all" : "";
   }
+  std::string operator()(const watch::Shortage& figures) const {
+    return figures.with_spare ? ".spare" : "";
+  }
   std::string operator()(const watch::NeedlesLeft& figures) const {
     return figures.length.tenths > 0 ? ".length" : "";
   }

@@ -36,15 +36,24 @@ std::vector<Arg> args_of(const Words& words, const interlock::Done& done,
 }
 }  // namespace
 
-Rich done_text(const Words& words, const interlock::Dose& dose) {
+Rich done_text(const Words& words, const Chart& person, const interlock::Dose& dose) {
   if (!dose.done) return {};
   const auto* held = interlock::held(dose.verdict);
   // The prescriber has said what is to be done, and it may be to give more.
   const bool is_answered = held != nullptr && held->error.code == order::codes::answered_in_words;
+  auto args = args_of(words, *dose.done, dose);
+  // Of a part whose rest was told the record has the part alone, and more went in (H39).
+  for (const auto& told : order::only_told(person.order, person.zone)) {
+    const bool rest = told.taken && told.due.line == dose.due.line &&
+                      told.due.at.at == dose.done->when.at && !dose.done->is_unknown;
+    if (!rest || is_answered) continue;
+    args.push_back(arg_units("rest", told.due.units));
+    return words.sentence("next.done_rest", args);
+  }
   return words.sentence(is_answered             ? "next.done_answered"
                         : dose.done->is_unknown ? "next.done_unknown"
                                                 : "next.done",
-                        args_of(words, *dose.done, dose));
+                        args);
 }
 
 LastGiven last_given(const Chart& person, std::string_view insulin) {

@@ -547,7 +547,15 @@ Rich after_text(const Words& words, const interlock::Plan& plan) {
     return words.sentence("next.after_part", {arg_units("left", inject->left), kind});
   }
   const auto& after = plan.plan.left_after[dial->cartridge];
-  if (after.thrown_away) return words.sentence("next.after_thrown", {kind});
+  if (after.thrown_away) {
+    // The last there is stays until the next is in hand, as its step says (H38, H58).
+    const auto kept = std::ranges::find_if(plan.plan.actions, [&](const dial::Action& action) {
+      return action.keep_until_next && action.cartridge == dial->cartridge;
+    });
+    return kept == plan.plan.actions.end()
+               ? words.sentence("next.after_thrown", {kind})
+               : words.sentence("next.after", {arg_units("left", kept->left), kind});
+  }
   return words.sentence("next.after", {arg_units("left", after.left), kind});
 }
 
@@ -725,13 +733,16 @@ std::string why_changed(const Words& words, const interlock::Plan& plan,
   if (action.cartridge == 0 || plan.sources.front().goes_in()) return {};
   const auto& request = plan.request;
   const auto& open = request.cartridges.front();
+  if (open.left.is_zero()) return {};  // empty, or nobody knows its days, which is said beside
   const bool past = open.days_in_use && *open.days_in_use >= open.in_use_days;
   const bool full = request.pen.window == shelf::Window::counts_on &&
                     !request.prime.spent.is_zero() && !plan.plan.left_after.front().thrown_away;
-  const auto* why = past ? "past" : full ? "window" : "little";
+  const auto least = request.insulin.least_left_to_mix.value_or(Units::zero());
+  const bool mixes = request.insulin.suspension && open.left < least;
+  const auto* why = past ? "past" : full ? "window" : mixes ? "to_mix" : "little";
   return " " + said(words, std::string("step.change.why_") + why,
-                    {arg_units("left", open.left), arg_units("spent", request.prime.spent),
-                     interlock::arg_pen_kind(plan.takes)});
+                    {arg_units("left", open.left), arg_units("least", least),
+                     arg_units("spent", request.prime.spent), interlock::arg_pen_kind(plan.takes)});
 }
 
 std::string change_words(const Words& words, const interlock::Plan& plan,

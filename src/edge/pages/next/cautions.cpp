@@ -184,7 +184,8 @@ json::Value cautions_of(const CardInput& input) {
     // What nobody knows is said once, with what is done about it now.
     const bool is_told = input.dose->before && input.dose->done && input.dose->done->is_unknown;
     if (input.dose->done && !is_told)
-      out.push_back(notice(*input.words, Level::caution, done_text(*input.words, *input.dose)));
+      out.push_back(notice(*input.words, Level::caution,
+                           done_text(*input.words, *input.person, *input.dose)));
   }
   if (input.dose != nullptr)
     if (auto before = before_text(*input.words, *input.dose); !before.empty())

@@ -96,7 +96,7 @@ struct LastGiven {
 };
 LastGiven last_given(const Chart& person, std::string_view insulin);
 /// That the line's dose of now is on record already (H07); empty: it is not.
-Rich done_text(const Words& words, const interlock::Dose& dose);
+Rich done_text(const Words& words, const Chart& person, const interlock::Dose& dose);
 /// What the last glucose value on record asks for before this dose: it is a hypo, and no later one
 /// says that it is over, or very high (H10); empty: neither.
 std::vector<Rich> last_values_text(const Words& words, const Chart& person, const When& now);

@@ -99,7 +99,7 @@ json::Value ask_card(const CardInput& input, bool first) {
   // "Do not miss basal insulin" is read by whoever has it in already (H52, H07). What is asked of
   // them says it itself.
   if (of_prescriber) {
-    for (const auto& in : {near_text(words, dose), done_text(words, dose)})
+    for (const auto& in : {near_text(words, dose), done_text(words, *input.person, dose)})
       if (!in.empty()) body = body + Rich{{" ", false}} + in;
   }
   const bool background =

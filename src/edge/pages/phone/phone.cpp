@@ -235,6 +235,13 @@ Result<Fields> read_fields(const json::Value& request) {
         read_flags(reader, call.flags)}) {
     if (!done) return done.error();
   }
+  // Of two numbers one was misheard, however usual either is (H25).
+  if (fields.again && fields.dose && *fields.again != *fields.dose) {
+    return Error{Kind::invalid_input,
+                 std::string(codes::phone_dose_differs),
+                 {arg_units("dose", *fields.dose), arg_units("again", *fields.again)},
+                 json::pointer("", "dose_again")};
+  }
   reader.may("new_needle", call.needle_changed);
   if (const auto* prime = reader.may_raw("prime")) {
     const auto read = json::enum_of<interlock::Call::Primed>(*prime, "/prime");
@@ -327,7 +334,7 @@ std::vector<json::Value> first_asks(const Words& words, const Chart& person,
   };
   if (dose.near) out.push_back(rich(near_text(words, dose)));
   for (const auto& said : beside_texts(words, person, dose, now)) out.push_back(rich(said));
-  if (dose.done) out.push_back(rich(done_text(words, dose)));
+  if (dose.done) out.push_back(rich(done_text(words, person, dose)));
   if (is_dry(dose)) add("phone.dry");
   said_lately(words, person, now, out);
   if (auto trip = trip_text(words, person, now); !trip.empty()) out.push_back(rich(trip));

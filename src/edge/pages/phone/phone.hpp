@@ -17,6 +17,7 @@ namespace penstock::pages {
 namespace codes {
 inline constexpr std::string_view phone_on_record = "phone.on_record";  // [field]
 inline constexpr std::string_view phone_other_pen = "phone.other_pen";  // [named, recorded] H02
+inline constexpr std::string_view phone_dose_differs = "phone.dose_differs";  // [dose, again] H25
 }  // namespace codes
 
 /// About somebody on record. What is said beside the record must agree with it.
@@ -30,7 +31,8 @@ using PhoneCall = std::variant<PersonCall, interlock::Call>;
 
 json::Value phone_form(const Clinic& clinic, const Caller& caller);
 /// What a form sent. Errors: a field's form or range; a pen or insulin that is not on the shelf;
-/// codes::phone_on_record: a prime or needle of somebody on record, which is recorded.
+/// codes::phone_dose_differs; codes::phone_on_record: a prime or needle of somebody on record,
+/// which is recorded.
 Result<PhoneCall> read_phone_call(const json::Value& request, const Clinic& clinic);
 json::Value phone_answer(const interlock::Call& call, const Clinic& clinic, const Caller& caller);
 /// Error: codes::phone_other_pen.

@@ -61,19 +61,21 @@ struct Writer {
     args.push_back(arg_text("day", day_text(words, *first)));
     args.push_back(arg_text("last", day_text(words, likely.value_or(*first))));
     const bool closed = clinic.closed.is_closed(*first);
-    if (of.without_spare) {
+    const std::string spare = of.lasts->spare_counts ? ".spare" : "";
+    if (of.without_spare && *first > now.day()) {
       args.push_back(arg_text("before", day_text(words, *of.without_spare)));
       out = words.sentence(
           *of.without_spare <= now.day() ? "cover.short_spare_now" : "cover.short_spare", args);
     } else if (likely && *likely != *first) {
-      out = words.sentence("cover.may_be_short", args);
+      out = words.sentence("cover.may_be_short" + spare, args);
     } else {
       out = words.sentence(*first <= now.day() ? "cover.short_now"
-                           : closed            ? "cover.short_closed"
-                                               : "cover.short",
+                           : closed            ? "cover.short_closed" + spare
+                                               : "cover.short" + spare,
                            args);
     }
     out += changes(*of.house);
+    out += lapsed(*of.house);
     out += ask_sentence(*of.lasts, supply::awaited(person.supply, of.house->kind, now.day()));
     return out;
   }
@@ -87,6 +89,12 @@ struct Writer {
                              arg_text("doses", doses_text(change.doses))});
     }
     return out;
+  }
+  /// An order that was not renewed takes nothing; whoever is to go on needs it all the same (H38).
+  Rich lapsed(const supply::House& house) const {
+    const auto until = supply::ordered_until(person.order, house.kind);
+    if (!until || *until >= now.day()) return {};
+    return words.sentence("cover.order_over", {arg_text("last", day_text(words, *until))});
   }
   Rich refusal(const Error& error) const {
     const auto told = words.say(error);
@@ -354,7 +362,8 @@ CoverWork::CoverWork(const Chart& person, const Clinic& clinic, LocalDay today) 
                                   clinic.shelf, clinic.stock, person.zone);
   std::erase_if(covered.needed.houses,
                 [&](const supply::House& house) { return house.is_over(today); });
-  for (const auto& house : covered.needed.houses) {
+  for (auto& house : covered.needed.houses) {
+    supply::leave_out_expired(house, today);
     CoverOf of;
     of.house = &house;
     auto request = supply::request_of(house, person.supply, clinic.closed);

@@ -34,11 +34,12 @@ std::string short_said(const std::string& name, const Lasts& lasts, Supply suppl
   if (supply == Supply::sharps) return say("cover.text.sharps", args);
   const auto early = likely_by(lasts, early_chance);
   const auto middle = likely_by(lasts, 0.5);
-  if (lasts.runs_out.size() <= 1 || !early || !middle) return say("cover.text.short", args);
+  const std::string spare = lasts.spare_counts ? ".spare" : "";
+  if (lasts.runs_out.size() <= 1 || !early || !middle) return say("cover.text.short" + spare, args);
   args.push_back(arg_date("early", *early));
   args.push_back(arg_date("middle", *middle));
   args.push_back(arg_text("percent", percent_text(early_chance)));
-  return say("cover.text.short_varies", args);
+  return say("cover.text.short_varies" + spare, args);
 }
 
 std::string ask_said(const CoverRequest& asked, const Lasts& lasts, Supply supply, const Say& say) {
