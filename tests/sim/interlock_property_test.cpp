@@ -605,7 +605,9 @@ TEST(InterlockProperty, H53_ACallersNumberIsDialsAndEachQuestionHoldsSomeBack) {
     const auto answer = pages::phone_answer(call, clinic, bench.caller);
     if (const auto* plan = interlock::cleared(verdict)) {
       ++cleared;
-      EXPECT_EQ(window_said(part(answer, "card")), window_by_dial(**plan)) << seed;
+      // Until insulin was seen the number is told nowhere (H58, H64).
+      const bool is_dry = call.primed == interlock::Call::Primed::not_seen;
+      EXPECT_EQ(window_said(part(answer, "card")), is_dry ? "" : window_by_dial(**plan)) << seed;
       continue;
     }
     EXPECT_FALSE(shows_a_number(answer)) << seed;
