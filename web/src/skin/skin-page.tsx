@@ -178,8 +178,9 @@ function Examinations({ page, reload }: { page: PlacesPage; reload: () => Promis
   const [asked, ask] = useState<Examination | null>(null);
   const [erased, setErased] = useState('');
   const gone = useRef<HTMLParagraphElement>(null);
-  // The button is gone with the picture: where it was, is said what became of it.
-  useEffect(() => gone.current?.focus(), [erased]);
+  const isSaid = page.examinations.some(({ id, photo_text }) => id === erased && photo_text !== '');
+  // The button is gone with the picture: where it was, is said what became of it, as soon as the page that says so is drawn.
+  useEffect(() => gone.current?.focus(), [erased, isSaid]);
   return (
     <section class="sec examinations">
       <header>
