@@ -171,7 +171,9 @@ std::chrono::seconds reach_of_premixed(const Line& line) {
 /// this one, however early (H52, H07).
 bool is_one_more(const Order& order, const Given& given, const Due& due, const Line& line,
                  const ZoneRules& zone) {
-  if (!is_basal(line) || !internal::is_of(given, line)) return false;
+  // A journal of years is not gone through for each injection: the slot before is a day away.
+  if (due.at.at - given.when.at > days{2} || !is_basal(line) || !internal::is_of(given, line))
+    return false;
   std::optional<Due> before;
   std::vector<Due> slots;
   for (int back = -1; back <= 0; ++back)
@@ -190,9 +192,9 @@ bool may_be(const Order& order, const Given& given, const Due& due, const Line& 
             std::chrono::seconds reach, Instant until, const ZoneRules& zone) {
   const Instant from =
       due.from.at - std::max({reach, reach_of_switch(order, given, line), reach_of_premixed(line)});
-  const bool is_near = given.when.at >= from || is_one_more(order, given, due, line, zone);
-  return is_near && given.when.at <= until && is_like(order, given, line, zone) &&
-         !is_another_dose(order, given, line, due, zone);
+  if (given.when.at > until) return false;
+  return (given.when.at >= from || is_one_more(order, given, due, line, zone)) &&
+         is_like(order, given, line, zone) && !is_another_dose(order, given, line, due, zone);
 }
 
 std::vector<const Given*> like_given(const Order& order, const Due& due, const Line& line,

@@ -50,10 +50,9 @@ std::vector<const Given*> beside_its_dose(const Order& order, const Due& due,
     const auto after = given.when.at - due.at.at;
     const bool near =
         after >= -std::chrono::hours{beside_hours} && after <= std::chrono::hours{background_hours};
-    const bool answers_it = std::ranges::find(answers, &given) != answers.end();
-    const bool may_be =
-        is_unnamed(given, line, zone) || of_its_chain(given) || is_of_unknown_insulin(order, given);
-    if (near && !answers_it && may_be) found.push_back(&given);
+    if (!near || std::ranges::find(answers, &given) != answers.end()) continue;
+    if (is_unnamed(given, line, zone) || of_its_chain(given) || is_of_unknown_insulin(order, given))
+      found.push_back(&given);
   }
   return found;
 }
