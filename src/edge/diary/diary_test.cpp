@@ -588,7 +588,8 @@ TEST(Diary, H22_H57_AnIdOfAnEntryThatSaysOtherwiseIsABadLine) {
 }
 
 TEST(Diary, H22_H19_AnIdThatIsOnAnotherRecordIsABadLineOfThePreview) {
-  auto context = Home{}.context();
+  const Home home;
+  auto context = home.context();
   context.elsewhere = [](const Id&) { return true; };
   const auto seen = preview_diary(
       "time,what,units,cartridge,id\n"
