@@ -4,7 +4,7 @@
 #include <unordered_map>
 
 #include "core/order/internal/matching.hpp"
-#include "core/order/internal/word.hpp"
+#include "core/order/internal/same_name.hpp"
 #include "core/order/order.hpp"
 
 namespace penstock::order {

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "core/order/internal/matching.hpp"
-#include "core/order/internal/word.hpp"
+#include "core/order/internal/same_name.hpp"
 #include "core/order/order.hpp"
 #include "core/order/recording.hpp"
 

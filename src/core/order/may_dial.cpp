@@ -3,7 +3,7 @@
 #include <string>
 
 #include "core/order/internal/matching.hpp"
-#include "core/order/internal/word.hpp"
+#include "core/order/internal/same_name.hpp"
 #include "core/order/order.hpp"
 #include "core/order/recording.hpp"
 
@@ -12,7 +12,6 @@ namespace {
 
 using internal::Whole;
 using internal::whole_of;
-using internal::word;
 using journal::Outcome;
 using std::chrono::minutes;
 

@@ -16,11 +16,6 @@ Error asked(std::string_view code, std::vector<Arg> args = {}) {
   return {Kind::refused, code, std::move(args)};
 }
 
-template <class Enum>
-std::string_view word(Enum value) {
-  return names_of(value)[static_cast<std::size_t>(value)];
-}
-
 bool is_slow(shelf::Action action) {
   return action == shelf::Action::long_acting || action == shelf::Action::intermediate;
 }

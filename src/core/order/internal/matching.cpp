@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <span>
 
-#include "core/order/internal/word.hpp"
+#include "core/order/internal/same_name.hpp"
 
 namespace penstock::order::internal {
 

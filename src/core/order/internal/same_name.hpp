@@ -1,16 +1,10 @@
-// Words: of a closed list's value, as facts and the catalogue write it; and two that are one.
+// Two names that are one.
 #pragma once
 
 #include <algorithm>
-#include <cstddef>
 #include <string_view>
 
 namespace penstock::order::internal {
-
-template <class Enum>
-std::string_view word(Enum value) {
-  return names_of(value)[static_cast<std::size_t>(value)];
-}
 
 /// The same name, of a person or of an insulin, whatever its capitals and the spaces around it.
 inline bool same_name(std::string_view a, std::string_view b) {
