@@ -406,5 +406,92 @@ TEST(Amounts, WhatNobodyKnowsOfIsNotCountedOnInTheCartridge_H02_H44) {
   EXPECT_EQ(left_after(journal::DoseWas::not_taken), "");
 }
 
+// Raised or lowered after tonight's dose had gone in: nothing of it is missing, or was too much.
+TEST(Amounts, ADoseAsTheOrderHadItWhenItWentInIsNeitherMoreNorLess_H08_H38) {
+  const auto changed_to = [](Units units, Units given, Instant checked) {
+    auto story = whole();
+    const auto old = story.facts.front().id;
+    story.inject(at(2, 22), given, checked < at(2, 22) ? std::nullopt : std::optional(old));
+    auto anew = Story::bedtime();
+    anew.slots.front().units = units;
+    anew.order_version = 2;
+    anew.replaces = old;
+    anew.from = anew.signed_on = first_day + days{1};
+    story.order(anew, checked);
+    return story;
+  };
+  for (const auto units : {10_units, 16_units, 24_units, 30_units})
+    EXPECT_EQ(next_of(changed_to(units, 20_units, at(2, 22, 40)), at(3, 21, 30)).code, "");
+  EXPECT_EQ(next_of(changed_to(24_units, 20_units, at(2, 18)), at(3, 21, 30)).code,
+            codes::less_given);
+  EXPECT_EQ(next_of(changed_to(24_units, 12_units, at(2, 22, 40)), at(3, 21, 30)).code,
+            codes::less_given);
+  EXPECT_EQ(next_of(changed_to(10_units, 40_units, at(2, 22, 40)), at(3, 21, 30)).code,
+            codes::more_given);
+}
+
+// An order that allows up to sixty says nothing of twice its dose in one night.
+TEST(Amounts, TwiceTheDoseInOneInjectionHoldsTheNextOne_H04_H07_H38) {
+  const auto given = [](journal::Purpose purpose, Units units) {
+    Story story;
+    auto line = Story::bedtime();
+    line.purpose = purpose;
+    line.most_units = 80_units;
+    const auto id = story.order(line);
+    story.pen();
+    story.load();
+    story.inject(at(1, 22), units, id);
+    return story;
+  };
+  for (const auto purpose : {journal::Purpose::background, journal::Purpose::premixed}) {
+    auto story = given(purpose, 40_units);
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+    const auto chart = story.chart();
+    const auto found = too_much_of(*chart, story.shelf, chart->order.lines.front(), at(2, 12));
+    ASSERT_TRUE(found);
+    EXPECT_EQ(found->given, 40_units);
+    EXPECT_EQ(found->most, 20_units);
+    EXPECT_EQ(next_of(given(purpose, 39_units), at(2, 21, 30)).code, "");
+    const auto asked =
+        story.tell(at(2, 9), journal::QuestionOpened{story.facts.front().id, {}, "40", {}});
+    story.tell(at(2, 9, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                       "Dr Amara Osei", "", true});
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, "");
+  }
+}
+
+// Last night's dose, and tonight's from a hospital's pen, were forty units that called for a phone.
+TEST(Amounts, TwoNightsDosesAreNotTooMuchThoughTheLastCameFromAnUnknownPen_H32_H13) {
+  auto story = whole();
+  story.inject_unknown(at(2, 22, 5), 20_units);
+  const auto chart = story.chart();
+  for (const auto now : {at(2, 22, 10), at(3, 8)})
+    EXPECT_FALSE(too_much_of(*chart, story.shelf, chart->order.lines.front(), now));
+}
+
+TEST(Amounts, WhatWasPartlyAnotherBasalInsulinIsNotToldAsThisOne_H58_H04) {
+  auto story = whole();
+  auto anew = Story::bedtime();
+  anew.insulin = "insulin degludec";
+  anew.replaces = story.facts.front().id;
+  anew.from = anew.signed_on = first_day + days{1};
+  const auto line = story.order(anew, at(2, 9));
+  journal::CartridgeLoaded load;
+  load.cartridge = id(77);
+  load.copy = story.shelf.insulins.front().thing;
+  load.copy.name = anew.insulin;
+  load.units = load.content = 300_units;
+  story.tell(at(2, 21), load);
+  journal::Injected p;
+  p.cartridge = load.cartridge;
+  p.units = 20_units;
+  p.line = line;
+  p.slot = SlotName::bedtime;
+  story.tell(at(2, 22), p);
+  story.inject(at(2, 22, 20), 20_units, {});
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::more_given);
+  EXPECT_EQ(told_of(story, at(3, 21, 30)), "insulin/basal");
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -409,17 +409,12 @@ Found given_otherwise(const Case& one, std::string_view code,
   const auto slot = slot_before(*one.person, one.dose->due);
   const auto given = slot ? differs(order, *slot, one.person->zone) : std::nullopt;
   if (!given) return {};
-  const auto all = order::into_slot(order, *slot);
   const auto& line = *one.dose->line;
-  // What was counted with the slot's own may have gone in before it, or after.
-  const auto went = went_with(order, line, one.person->zone, *slot, one.now.at);
-  const bool counted = went.first && went.units == *given;
-  if (is_settled(order, line, counted ? *went.last : all.back()->when)) return {};
-  return of_line(
-      code, one,
-      {arg_units("given", *given), arg_units("dose", slot->units), arg_instant("when", slot->at),
-       arg_instant("since", counted ? *went.first : all.front()->when)},
-      counted ? of_what(went) : "");
+  if (is_settled(order, line, given->all.back()->when)) return {};
+  return of_line(code, one,
+                 {arg_units("given", given->given), arg_units("dose", given->ordered),
+                  arg_instant("when", slot->at), arg_instant("since", given->all.front()->when)},
+                 of_what(order, line, given->all));
 }
 /// A second dose of the day, hours from the first and of no slot's own (H04, H52).
 Found twice_in_a_day(const Case& one) {

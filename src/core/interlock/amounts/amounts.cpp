@@ -42,7 +42,7 @@ std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shel
   if (given == nullptr || order::is_answered_since(person.order, line, given->when.at)) return {};
   return TooMuch{&line,
                  given->units,
-                 most_then(person.order, line, given->when),
+                 order::most_then(person.order, line, given->when),
                  given->when,
                  given->when.at + acts,
                  order::is_of_unknown_insulin(person.order, *given) ? of_unknown : ""};
@@ -114,7 +114,7 @@ bool is_given_from(const chart::Chart& person, const order::Line& line, const or
   return std::ranges::any_of(dues, [&](const order::Due& due) {
     const auto& own = person.order.line(due.line)->text;
     return due.at.at >= slot.at.at && order::is_same_insulin(own.insulin, line.text.insulin) &&
-           !order::given_for(person.order, due).empty();
+           !order::into_slot(person.order, due).empty();
   });
 }
 
@@ -147,11 +147,10 @@ std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::S
       if (due.line != line.id || due.at.at < now - acts) continue;
       const auto all = order::more_than_ordered(person.order, due, person.zone);
       if (!all) continue;
-      const auto went = went_with(person.order, line, person.zone, due, now);
-      const bool counted = went.last && went.units == *all;
-      const auto last = counted ? *went.last : order::into_slot(person.order, due).back()->when;
+      const auto& last = all->all.back()->when;
       if (last.at > now || is_settled(person.order, line, last)) continue;
-      return TooMuch{&line, *all, due.units, last, last.at + acts, counted ? of_what(went) : ""};
+      return TooMuch{&line, all->given,     all->ordered,
+                     last,  last.at + acts, of_what(person.order, line, all->all)};
     }
   }
   return none_of_a_slot(person, line, now, acts);
@@ -187,9 +186,10 @@ std::optional<TooMuch> too_much_of(const chart::Chart& person, const shelf::Shel
                                    const order::Line& line, Instant now) {
   if (auto found = beyond_most(person, shelf, line, now)) return found;
   if (auto found = too_soon(person, shelf, line, now)) return found;
-  return line.text.purpose == journal::Purpose::background
-             ? basal_of_a_day(person, shelf, line, now)
-             : together(person, shelf, line, now);
+  if (line.text.purpose != journal::Purpose::background) {
+    if (auto found = together(person, shelf, line, now)) return found;
+  }
+  return order::is_basal(line) ? basal_of_a_day(person, shelf, line, now) : std::nullopt;
 }
 
 std::vector<TooMuch> too_much_of_others(const chart::Chart& person, const shelf::Shelf& shelf,

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "core/interlock/amounts/amounts.hpp"
+#include "core/order/amounts/amounts.hpp"
 #include "core/order/recording.hpp"
 #include "core/order/then/then.hpp"
 
@@ -29,7 +30,20 @@ bool is_of(const order::Order& order, const order::Given& given, const order::Li
 
 std::string_view of_what(const Went& went) {
   if (went.unknown == 0) return {};
-  return went.unknown == went.injections ? of_unknown : "insulin/partly_known";
+  return went.unknown == went.injections ? of_unknown : of_partly_known;
+}
+
+std::string_view of_what(const order::Order& order, const order::Line& line,
+                         const std::vector<const order::Given*>& all) {
+  const auto count = [&](auto&& is) {
+    return static_cast<std::size_t>(
+        std::ranges::count_if(all, [&](auto* one) { return is(*one); }));
+  };
+  const auto unknown =
+      count([&](const order::Given& one) { return order::is_of_unknown_insulin(order, one); });
+  if (unknown > 0) return unknown == all.size() ? of_unknown : of_partly_known;
+  const auto others = count([&](const order::Given& one) { return !is_of(order, one, line); });
+  return others > 0 ? "insulin/basal" : "";
 }
 
 Went went_in(const order::Order& order, const order::Line& line, const ZoneRules& zone,
@@ -57,13 +71,6 @@ Went went_in(const order::Order& order, const order::Line& line, const ZoneRules
       add(due.at, due.units);
   }
   return out;
-}
-
-Went went_with(const order::Order& order, const order::Line& line, const ZoneRules& zone,
-               const order::Due& due, Instant until) {
-  using std::chrono::hours;
-  return went_in(order, line, zone, due.at.at - hours{order::beside_hours},
-                 std::min(until, due.at.at + hours{order::background_hours}));
 }
 
 Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,
@@ -165,42 +172,19 @@ const order::Given* more_than_any_allows(const order::Order& order, const order:
   return found;
 }
 
-namespace {
-
-/// What a version before this slot's has for the same time of day, where it held at that hour.
-std::optional<Units> dose_before(const order::Order& order, const order::Due& due) {
-  const order::Line* line = order.line(due.line);
-  for (const order::Line& old : order.lines) {
-    const bool before = line != nullptr && old.id != line->id && order.stands_for(*line, old.id);
-    if (!before || !order::held_then(order, old, due.at)) continue;
-    const auto slot = std::ranges::find(old.text.slots, due.name, &journal::Slot::slot);
-    if (slot != old.text.slots.end()) return slot->units;
-  }
-  return std::nullopt;
-}
-
-}  // namespace
-
-Units most_then(const order::Order& order, const order::Line& line, const When& when) {
-  Units most = line.most();
-  for (const order::Line& old : order.lines) {
-    if (old.id != line.id && order.stands_for(line, old.id) && order::held_then(order, old, when))
-      most = larger(most, old.most());
-  }
-  return most;
-}
-
 std::optional<Above> above_slot(const order::Order& order, const order::Line& line,
                                 const ZoneRules& zone, Instant since, Instant until) {
   std::optional<Above> found;
   for (const order::Given& given : order.given) {
     if (given.when.at < since || given.when.at > until || !is_of(order, given, line)) continue;
     const order::Line* own = given.line ? order.line(*given.line) : &line;
-    if (own == nullptr || given.completes || given.units > most_then(order, *own, given.when))
+    if (own == nullptr || given.completes ||
+        given.units > order::most_then(order, *own, given.when))
       continue;
     const auto slot = order::slot_of(order, *own, given.fact, zone);
     if (!slot || slot->units.is_zero()) continue;
-    const Units ordered = larger(slot->units, dose_before(order, *slot).value_or(slot->units));
+    const Units ordered =
+        larger(slot->units, order::dose_before(order, *slot, given.when).value_or(slot->units));
     if (given.units.hundredths() * 4 <= ordered.hundredths() * 5) continue;
     if (!is_settled(order, line, given.when)) found = Above{given.units, ordered, given.when};
   }

@@ -23,12 +23,13 @@ struct Went {
 };
 /// How it is told, as a code; empty: all of it is of the line's insulin.
 inline constexpr std::string_view of_unknown = "insulin/not_known";
+inline constexpr std::string_view of_partly_known = "insulin/partly_known";
 std::string_view of_what(const Went& went);
+/// The same of several injections; basal insulin, where some were of another one than the line's.
+std::string_view of_what(const order::Order& order, const order::Line& line,
+                         const std::vector<const order::Given*>& all);
 Went went_in(const order::Order& order, const order::Line& line, const ZoneRules& zone,
              Instant since, Instant until);
-/// The same around a slot, as far as order::more_than_ordered looks for what goes with it.
-Went went_with(const order::Order& order, const order::Line& line, const ZoneRules& zone,
-               const order::Due& due, Instant until);
 /// What the lines of that insulin come to in doses that are due from `since` on and before `until`.
 Units due_within(const order::Order& order, const order::Line& line, const ZoneRules& zone,
                  Instant since, Instant until);
@@ -47,8 +48,6 @@ std::optional<DaysMore> more_in_a_day(const order::Order& order, const order::Li
 const order::Given* more_than_any_allows(const order::Order& order, const order::Line& line,
                                          Instant since, Instant until);
 
-/// The most that the line or a version before it that held at that hour allows at once.
-Units most_then(const order::Order& order, const order::Line& line, const When& when);
 /// One injection that was more than its slot has by more than a quarter, though its line allows so
 /// much at once. Ours.
 struct Above {

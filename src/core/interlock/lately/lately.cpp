@@ -14,7 +14,7 @@ std::optional<order::Due> slot_before(const chart::Chart& person, const order::D
   std::optional<order::Due> found;
   for (int back = 0; back <= round_days && !found; ++back) {
     for (const auto& one :
-         order::due_on(person.order, due.day - std::chrono::days{back}, person.zone)) {
+         order::dues_then(person.order, due.day - std::chrono::days{back}, person.zone)) {
       if (person.order.stands_for(*person.order.line(due.line), one.line) && one.at.at < due.at.at)
         found = one;
     }

@@ -10,7 +10,8 @@
 
 namespace penstock::interlock {
 
-/// The line's slot before this one; nothing: there is none within its round.
+/// The line's slot before this one, on the day of a change as it was given (order::dues_then);
+/// nothing: there is none within its round.
 std::optional<order::Due> slot_before(const chart::Chart& person, const order::Due& due);
 
 /// How long after a basal dose outside its hours the next one of a line once a day is held; after

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "core/order/recording.hpp"
+#include "core/order/then/then.hpp"
 
 namespace penstock::order {
 
@@ -19,16 +20,36 @@ std::vector<const Given*> into_slot(const Order& order, const Due& due) {
   return given;
 }
 
+Units most_then(const Order& order, const Line& line, const When& when) {
+  Units most = line.most();
+  for (const Line& old : order.lines) {
+    if (old.id != line.id && order.stands_for(line, old.id) && held_then(order, old, when))
+      most = larger(most, old.most());
+  }
+  return most;
+}
+
+std::optional<Units> dose_before(const Order& order, const Due& due, const When& when) {
+  const Line* line = order.line(due.line);
+  for (const Line& old : order.lines) {
+    const bool before = line != nullptr && old.id != line->id && order.stands_for(*line, old.id);
+    if (!before || !held_then(order, old, when)) continue;
+    const auto slot = std::ranges::find(old.text.slots, due.name, &journal::Slot::slot);
+    if (slot != old.text.slots.end()) return slot->units;
+  }
+  return std::nullopt;
+}
+
 namespace {
 
-/// What went into a slot of basal or premixed insulin; nothing: another insulin, or no injection.
-std::optional<Units> basal_in(const Order& order, const Due& due) {
+/// Of basal or premixed insulin; nothing: another insulin, or no injection.
+std::optional<Otherwise> basal_in(const Order& order, const Due& due) {
   const Line* line = order.line(due.line);
-  const auto given = into_slot(order, due);
-  if (line == nullptr || given.empty() || !is_basal(*line)) return std::nullopt;
-  Units all = Units::zero();
-  for (const Given* one : given) all = sum(all, one->units);
-  return all;
+  if (line == nullptr || !is_basal(*line)) return std::nullopt;
+  Otherwise in{into_slot(order, due), Units::zero(), due.units};
+  if (in.all.empty()) return std::nullopt;
+  for (const Given* one : in.all) in.given = sum(in.given, one->units);
+  return in;
 }
 
 /// Of a line once a day, what went in within half a day before the slot, or a third of one after
@@ -59,24 +80,33 @@ std::vector<const Given*> beside_its_dose(const Order& order, const Due& due,
 
 }  // namespace
 
-std::optional<Units> more_than_ordered(const Order& order, const Due& due, const ZoneRules& zone) {
-  auto all = basal_in(order, due);
-  if (!all) return std::nullopt;
-  const auto beside = beside_its_dose(order, due, zone);
-  for (const Given* one : beside) all = sum(*all, one->units);
-  const auto given = into_slot(order, due);
-  const bool several =
-      given.size() + beside.size() > 1 && all->hundredths() * 10 > due.units.hundredths() * 11;
-  return several || *all > order.line(due.line)->most() ? all : std::nullopt;
+std::optional<Otherwise> more_than_ordered(const Order& order, const Due& due,
+                                           const ZoneRules& zone) {
+  auto in = basal_in(order, due);
+  if (!in) return std::nullopt;
+  const When first = in->all.front()->when;
+  for (const Given* one : beside_its_dose(order, due, zone)) {
+    in->all.push_back(one);
+    in->given = sum(in->given, one->units);
+  }
+  std::ranges::stable_sort(in->all, {}, [](const Given* one) { return one->when.at; });
+  in->ordered = larger(due.units, dose_before(order, due, first).value_or(due.units));
+  const auto given = in->given.hundredths(), ordered = in->ordered.hundredths();
+  const bool several = in->all.size() > 1 && given * 10 > ordered * 11;
+  const bool twice = !in->ordered.is_zero() && given >= 2 * ordered;
+  const bool beyond = in->given > most_then(order, *order.line(due.line), first);
+  return several || twice || beyond ? in : std::nullopt;
 }
 
-std::optional<Units> less_than_ordered(const Order& order, const Due& due, const ZoneRules& zone) {
-  const auto all = basal_in(order, due);
-  if (!all || all->hundredths() * 10 >= due.units.hundredths() * 9) return std::nullopt;
+std::optional<Otherwise> less_than_ordered(const Order& order, const Due& due, const ZoneRules&) {
+  auto in = basal_in(order, due);
+  if (!in) return std::nullopt;
+  const Given& last = *in->all.back();
+  in->ordered = smaller(due.units, dose_before(order, due, last.when).value_or(due.units));
+  if (in->given.hundredths() * 10 >= in->ordered.hundredths() * 9) return std::nullopt;
   // Of a part its rest is asked about; one that was recorded as a dose of its own closed it.
-  const auto& last = *into_slot(order, due).back();
   const bool plain = last.outcome == journal::Outcome::whole && !last.meant_said && !last.completes;
-  return plain ? all : std::nullopt;
+  return plain ? in : std::nullopt;
 }
 
 }  // namespace penstock::order

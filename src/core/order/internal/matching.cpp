@@ -158,10 +158,21 @@ void mark_by_line(Order& order, const Given& given, const Line& line) {
   if (outside(given, line)) mark(order, MarkKind::outside_order, given, &line);
 }
 
+/// Whether the line was followed until one in its place was checked on that day, after that hour.
+bool held_till_later(const Order& order, const Line& line, const When& when) {
+  const Line* anew = line.replaced_by ? order.line(*line.replaced_by) : nullptr;
+  return anew != nullptr && line.replaced_from == when.day() && line.text.from < when.day() &&
+         !(anew->checked && anew->checked->when.at <= when.at);
+}
+
 /// A diary's row names no line: it is odd only if no line of its insulin on that day allows it.
 void mark_by_insulin(Order& order, const Given& given) {
   const Line* first = nullptr;
-  for (const Line* line : order.holding(given.when.day())) {
+  auto lines = order.holding(given.when.day());
+  for (const Line& line : order.lines) {
+    if (held_till_later(order, line, given.when)) lines.push_back(&line);
+  }
+  for (const Line* line : lines) {
     if (!is_of(given, *line)) continue;
     if (!outside(given, *line)) return;
     if (!first) first = line;

@@ -63,4 +63,22 @@ std::vector<Due> dues_then(const Order& order, LocalDay day, const ZoneRules& zo
   return dues;
 }
 
+std::optional<LocalDay> over_before(const Order& order, std::string_view insulin, const When& when,
+                                    const ZoneRules& zone) {
+  const LocalDay before = when.day() - std::chrono::days{1};
+  const std::chrono::minutes near{near_minutes};
+  std::optional<LocalDay> last;
+  for (const Line& line : order.lines) {
+    if (!is_same_insulin(line.text.insulin, insulin) || line.text.from > when.day()) continue;
+    if (held_then(order, line, when)) return std::nullopt;
+    const auto end = line.last_day();
+    if (!end) continue;
+    const auto slots = before <= *end ? slots_on(line, before, zone) : std::vector<Due>{};
+    if (std::ranges::any_of(slots, [&](const Due& due) { return due.to.at + near >= when.at; }))
+      return std::nullopt;
+    last = std::max(last.value_or(*end), *end);
+  }
+  return last;
+}
+
 }  // namespace penstock::order
