@@ -23,6 +23,24 @@ Begun begin(Id journal, std::uint64_t version, const Digest& head, std::vector<j
 
 namespace {
 
+// Of a line that was struck out since: it came out of a cartridge all the same (H02).
+void note_answered_of_struck(Chart& chart) {
+  const auto& said = chart.order.said;
+  for (auto one = said.begin(); one != said.end(); ++one) {
+    const auto line = std::ranges::find(chart.order.struck, one->line, &order::Struck::id);
+    if (line == chart.order.struck.end() || one->rest_of) continue;
+    const bool is_last = std::none_of(one + 1, said.end(), [&](const order::Said& later) {
+      return later.line == one->line && later.slot == one->slot && later.day == one->day;
+    });
+    const auto slot = std::ranges::find(line->slots, one->slot, &journal::Slot::slot);
+    if (!is_last || one->was == journal::DoseWas::not_taken || slot == line->slots.end()) continue;
+    const auto due =
+        chart.zone.resolve(LocalTime{one->day} + std::chrono::minutes{slot->at.minutes});
+    ledger::note_taken(chart.ledger, line->insulin, line->strength,
+                       one->when.at < due.at ? one->when : due, slot->units);
+  }
+}
+
 // What somebody said was taken came out of a cartridge, too, and what nobody knows may have (H12,
 // H02, H44).
 void note_answered(Chart& chart) {
@@ -30,6 +48,7 @@ void note_answered(Chart& chart) {
     const auto& line = chart.order.line(due.line)->text;
     ledger::note_taken(chart.ledger, line.insulin, line.strength, due.at, due.units);
   }
+  note_answered_of_struck(chart);
 }
 
 }  // namespace

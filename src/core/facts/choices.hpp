@@ -4,6 +4,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <span>
 #include <string_view>
@@ -16,6 +17,12 @@ namespace penstock::facts {
 
 #define PENSTOCK_SAID(Enum, names) \
   constexpr std::string_view said_as(Enum) { return names; }
+
+/// A value of such a list, as facts and the catalogue write it.
+template <class Enum>
+constexpr std::string_view word(Enum value) {
+  return names_of(value)[static_cast<std::size_t>(value)];
+}
 
 enum class Purpose : std::uint8_t { background, mealtime, correction, premixed };
 PENSTOCK_NAMES(Purpose, "background", "mealtime", "correction", "premixed")

@@ -217,6 +217,7 @@ inline constexpr auto today_names =
 /// What answers a question.
 enum class Answer : std::uint8_t {
   injected,    ///< it was given: recorded with its time
+  part,        ///< the same, of a dose of which more was meant: its rest is owed (H39)
   taken,       ///< DoseAnswered
   not_taken,   ///< DoseAnswered
   not_known,   ///< DoseAnswered

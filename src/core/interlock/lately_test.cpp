@@ -208,5 +208,38 @@ TEST(Lately, WhereOnlyAPenWasGivenWhatIsNotRecordedIsAskedAbout_H57) {
   EXPECT_NE(next_of(story, at(2, 8)).code, "");
 }
 
+// Eight of twenty were struck out and the rest of twelve left: it was asked about that evening, and
+// the next one's number stood there.
+TEST(Lately, ARestWhosePartWasStruckOutIsAskedAboutUntilSomebodySaysWhatItWas_H39_H57) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto part = story.partly(at(2, 22), 8_units, line, Outcome::part);
+  journal::Injected rest;
+  rest.cartridge = cartridge_id;
+  rest.units = 12_units;
+  rest.line = line;
+  rest.completes = part;
+  story.tell(at(2, 22, 10), rest);
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, "");
+  story.tell(at(2, 22, 20), journal::Correction{part, "not hers", false, nullptr});
+  EXPECT_EQ(next_of(story, at(2, 22, 30)).code, order::codes::taken_perhaps);
+  EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::unrecorded);
+}
+
+// The line was struck out, and the cartridge counted on what had been taken of it.
+TEST(Lately, WhatWasTakenOfALineThatWasStruckOutMayBeGoneFromTheCartridge_H02_H07) {
+  const auto left = [](journal::DoseWas was) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    story.tell(at(2, 22, 5),
+               journal::DoseAnswered{line, SlotName::bedtime, first_day + days{1}, was, ""});
+    story.tell(at(2, 22, 10), journal::Correction{line, "wrong copy", false, nullptr});
+    return story.chart()->ledger.cartridge(cartridge_id)->at_least();
+  };
+  EXPECT_EQ(left(journal::DoseWas::not_taken), 280_units);
+  EXPECT_LE(left(journal::DoseWas::taken), 260_units);
+  EXPECT_LE(left(journal::DoseWas::not_known), 260_units);
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -178,5 +178,21 @@ TEST(Scale, H59_WhatAnAnswerLeavesMissingIsAskedAboutWhicheverCameFirst) {
   EXPECT_THAT(said_of_last_night(300_units, DoseWas::not_taken), Each(""));
 }
 
+// Read twice at a dose more than the record: last night's may not have gone in.
+TEST(Scale, H59_H57_ADoseMoreThanTheRecordIsNotSettledByReadingItAgain) {
+  auto story = whole();
+  read(story, at(2, 8), 300_units);
+  EXPECT_EQ(next_of(story).code, codes::scale_differs);
+  read(story, at(2, 8, 10), 300_units);
+  EXPECT_EQ(next_of(story).code, codes::scale_differs);
+  auto little = whole();
+  read(little, at(2, 8), 288_units);
+  read(little, at(2, 8, 10), 288_units);
+  EXPECT_EQ(next_of(little).code, "");
+  story.tell(at(2, 8, 20), journal::Correction{story.facts.back().id, "", false, nullptr});
+  say(story, at(2, 21, 30), 2, DoseWas::not_taken);
+  EXPECT_EQ(next_of(story).code, "");
+}
+
 }  // namespace
 }  // namespace penstock::interlock

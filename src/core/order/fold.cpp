@@ -54,7 +54,8 @@ class First {
       if (const auto* load = std::get_if<journal::CartridgeLoaded>(&voided.fact->payload))
         insulins.try_emplace(load->cartridge, InsulinOf{load->copy.name, load->copy.strength});
       if (const auto* line = std::get_if<journal::OrderLineSigned>(&voided.fact->payload))
-        order_.struck.push_back({voided.fact->id, line->insulin, line->purpose});
+        order_.struck.push_back(
+            {voided.fact->id, line->insulin, line->purpose, line->strength, line->slots});
     }
   }
 

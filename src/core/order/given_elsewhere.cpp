@@ -40,6 +40,13 @@ using std::chrono::minutes;
 // A line's next slot: a weekly one comes round once.
 constexpr int look_ahead_days = 8;
 
+/// Whether this line begins where that one stops: in its place, or on its last day or soon after.
+bool comes_after(const Line& line, const Line& old) {
+  const auto last = old.last_day();
+  return old.replaced_by == line.id ||
+         (old.ended && last && *last <= line.text.from && line.text.from <= *last + days{2});
+}
+
 /// Of the same insulin or the same use, or of the line whose place this one took or that takes its
 /// place; and not named as one of this line's slots.
 bool is_like(const Order& order, const Given& given, const Line& line, const ZoneRules& zone) {
@@ -54,7 +61,9 @@ bool is_like(const Order& order, const Given& given, const Line& line, const Zon
     if (given.line && own.text.purpose != line.text.purpose &&
         (own.text.purpose == Purpose::correction || line.text.purpose == Purpose::correction))
       return false;
-    if ((is_background(own) && is_background(line)) || own.replaced_by == line.id ||
+    const bool had_its_place = own.replaced_by == line.id ||
+                               (own.text.purpose == line.text.purpose && comes_after(line, own));
+    if ((is_background(own) && is_background(line)) || had_its_place ||
         (is_basal(own) && line.replaced_by == own.id) ||
         same_name(own.text.insulin, line.text.insulin))
       return true;
@@ -139,13 +148,6 @@ Record record_of(const Order& order, const Line& line, const ZoneRules& zone) {
     record = {given.when, given.from_diary};
   }
   return record;
-}
-
-/// Whether this line begins where that one stops: in its place, or on its last day or soon after.
-bool comes_after(const Line& line, const Line& old) {
-  const auto last = old.last_day();
-  return old.replaced_by == line.id ||
-         (old.ended && last && *last <= line.text.from && line.text.from <= *last + days{2});
 }
 
 /// The day's basal dose may have been given under the line before this one, at another hour or of
@@ -425,11 +427,11 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until, cons
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
   const auto perhaps = perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone);
   return !given_for(order, due).empty() || std::ranges::any_of(perhaps, [&](const Given* given) {
-    // Of another slot, or so little of it, it answers this one only where somebody says so (H57).
+    // Of another slot, so little of it, or a rest whose part was struck out: it answers this one
+    // only where somebody says so (H57, H39).
+    const bool is_part = given->outcome != journal::Outcome::unknown && given->units < given->meant;
     const bool is_little =
-        given->outcome != journal::Outcome::unknown && given->units < given->meant
-            ? false
-            : given->units.hundredths() * 2 < due.units.hundredths();
+        given->without_part || (!is_part && given->units.hundredths() * 2 < due.units.hundredths());
     return !is_little && !internal::is_other_slots(order, *given, due, zone);
   });
 }

@@ -459,5 +459,59 @@ TEST(Order, WhatNamesNoOpenPartOfItsDayIsAnInjectionOfItsOwn_H52_H44) {
   EXPECT_FALSE(given(other_line, minutes{20}, none));
 }
 
+// The mealtime insulin of last week went in at supper, and today's stood there beside it.
+TEST(Order, H04_H08_AMealtimeInsulinThatEndedMayBeTheDoseOfTheOneThatFollowedIt) {
+  Story story;
+  auto old = Story::bedtime();
+  old.insulin = "insulin lispro";
+  old.purpose = journal::Purpose::mealtime;
+  old.slots.front().slot = SlotName::supper;
+  const auto first = story.sign(old);
+  story.check(first);
+  story.tell(utc(2027, 3, 1, 8), journal::OrderLineEnded{first, start, "Dr Anita Rao", "changed"});
+  auto anew = old;
+  anew.insulin = "insulin aspart";
+  anew.from = anew.signed_on = start + days{1};
+  const auto line = story.sign(anew, utc(2027, 3, 2, 8));
+  story.check(line, utc(2027, 3, 2, 9));
+  const auto before = story.facts;
+  const auto given_of = [&](const std::string& insulin) {
+    story.facts = before;
+    journal::CartridgeLoaded load;
+    load.cartridge = id(77);
+    load.copy.name = insulin;
+    load.copy.strength = {100};
+    story.tell(utc(2027, 3, 1, 9), load);
+    journal::Injected dose;
+    dose.cartridge = load.cartridge;
+    dose.units = 18_units;
+    story.tell(utc(2027, 3, 2, 20, 20), dose);
+    return story.refusal(ask(line));
+  };
+  EXPECT_EQ(given_of("insulin lispro"), codes::taken_perhaps);
+  EXPECT_EQ(given_of("insulin of nobody"), codes::swapped);
+}
+
+// Told without its line, and the order was changed an hour later.
+TEST(Order, H08_H32_ADoseAsItWasOrderedAtThatHourIsNotOutsideTheNextVersion) {
+  const auto marks_of = [](Instant checked) {
+    Story story;
+    auto line = Story::bedtime();
+    line.least_units = line.most_units = Units::zero();
+    const auto old = story.sign(line);
+    story.check(old);
+    story.load(10, {100}, line.insulin);
+    story.inject(utc(2027, 3, 3, 21), 18_units, {}, {});
+    line.order_version = 2;
+    line.replaces = old;
+    line.from = line.signed_on = start + days{2};
+    line.slots.front().units = 24_units;
+    story.check(story.sign(line, checked), checked);
+    return kinds(story.order());
+  };
+  EXPECT_TRUE(marks_of(utc(2027, 3, 3, 22)).empty());
+  EXPECT_EQ(marks_of(utc(2027, 3, 3, 20)), std::vector{MarkKind::outside_order});
+}
+
 }  // namespace
 }  // namespace penstock::order

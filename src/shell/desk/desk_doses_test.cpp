@@ -136,6 +136,17 @@ TEST(DeskDoses, H03_H12_H13_H44_WhatThePenSaysAgainstADoseIsAskedAbout) {
       "recorded");
 }
 
+TEST(DeskDoses, H04_H08_ADoseOfAnInsulinWhoseOrderHadEndedIsAskedAbout) {
+  Clinic clinic;
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"order line ended","line":"00000000000000000000000000000a01","last_day":"2027-03-15","prescriber":"Dr Tomasz Adeyemi","reason":"stopped","happened":"2027-03-16T10:00:00+01:00"})",
+      R"("confirmed":true,)"));
+  // Half an hour past midnight it is the last day's, and late.
+  EXPECT_NE(code(clinic.inject(22, "2027-03-16T00:30:00+01:00")), "ask.given_over");
+  EXPECT_EQ(code(clinic.inject(22, "2027-03-16T21:30:00+01:00")), "ask.given_over");
+}
+
 TEST(DeskDoses, H03_ADoseOfAnotherStrengthThanItsLinesIsAskedAbout) {
   Clinic clinic;
   clinic.second_line("00000000000000000000000000000a01", "300");

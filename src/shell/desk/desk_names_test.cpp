@@ -7,6 +7,7 @@
 #include <thread>
 #include <vector>
 
+#include "core/order/asked/asked.hpp"
 #include "shell/desk/desk.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 #include "shell/disk/disk.hpp"

@@ -1,7 +1,7 @@
 // Who somebody is, and whose order was copied: a slip at the desk loses nobody and doses nobody.
 #include <gtest/gtest.h>
 
-#include "core/order/order.hpp"
+#include "core/order/asked/asked.hpp"
 #include "edge/diary/diary.hpp"
 #include "shell/desk/internal/test_bench.hpp"
 #include "support/said.hpp"

@@ -100,6 +100,8 @@ inline constexpr std::string_view ask_of_other_insulin =
 inline constexpr std::string_view ask_of_other_strength =
     "ask.of_other_strength";  // H03 [dose, strength, insulin, ordered]
 inline constexpr std::string_view ask_of_unfit = "ask.of_unfit";  // H12, H13 [reason, insulin]
+inline constexpr std::string_view ask_given_over =
+    "ask.given_over";  // H04, H08: its order had ended [dose, insulin, last]
 inline constexpr std::string_view ask_dry = "ask.dry";  // H44: nothing had come from the needle
 inline constexpr std::string_view ask_said_taken = "ask.said_taken";      // H07 [when]
 inline constexpr std::string_view ask_said_unknown = "ask.said_unknown";  // H44, H07 [when]

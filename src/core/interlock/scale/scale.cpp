@@ -66,13 +66,13 @@ bool is_answered(const chart::Chart& person, const order::Line& line,
 }
 
 /// Whether the reading before it, with nothing pressed out in between, was the same: what was left
-/// is what was read twice (H41), unless a dose or more may be missing (H59).
+/// is what was read twice (H41), unless a dose or more may be missing, or be left (H59).
 bool is_confirmed(const order::Line& line, const ledger::ScaleCount* before,
                   const ledger::ScaleCount& read, Units expected) {
   if (before == nullptr || !before->taken_since.is_zero() || !agree(before->counted, read.counted))
     return false;
-  const auto missing = checked_sub(expected, read.counted);
-  return !missing || !may_be_a_dose(line, *missing);
+  // So much more may be a dose that did not go in.
+  return !may_be_a_dose(line, apart(expected, read.counted));
 }
 
 /// It was read to find out how much of a dose had gone in, or whether one that was said to be taken

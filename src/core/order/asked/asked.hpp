@@ -63,7 +63,38 @@ inline constexpr std::int32_t signature_days_usual = 730;
 inline constexpr std::int64_t most_times_usual = 3;
 inline constexpr std::int64_t most_above_usual_hundredths = 2'000;
 namespace codes {
-inline constexpr std::string_view ask_most_wide = "ask.most_wide";  // H04, H25 [most, dose]
+// What is odd about a copy, asked in this order (H04, H08, H25).
+inline constexpr std::string_view ask_unknown_insulin =
+    "ask.unknown_insulin";  // the shelf knows no such insulin [insulin, strength]
+inline constexpr std::string_view ask_purpose_odd =
+    "ask.purpose_odd";  // long-acting with meals, or rapid as basal [insulin, purpose]
+inline constexpr std::string_view ask_slot_twice =
+    "ask.slot_twice";  // the same time of day twice in one line [slot]
+inline constexpr std::string_view ask_half_unit =
+    "ask.half_unit";  // 10.5 is often 105 or 10 misread (H05) [dose]
+inline constexpr std::string_view ask_same_insulin =
+    "ask.same_insulin";  // another line of it stands (H52) [insulin, version, doses]
+inline constexpr std::string_view ask_second_background =
+    "ask.second_background";  // another background line stands [insulin, other]
+inline constexpr std::string_view ask_new_strength =
+    "ask.new_strength";  // than the line whose place it takes (H03) [insulin, old, strength]
+inline constexpr std::string_view ask_signed_late =
+    "ask.signed_late";  // signed after the day of the copy: a slip (H37) [signed, copied]
+inline constexpr std::string_view ask_signature =
+    "ask.signature";  // by telephone, and no signature owed
+inline constexpr std::string_view ask_far_start = "ask.far_start";  // [from]
+inline constexpr std::string_view ask_sick_day_number =
+    "ask.sick_day_number";  // no second check reads it (H40, H60)
+inline constexpr std::string_view ask_remark_number = "ask.remark_number";  // as of a sick day
+inline constexpr std::string_view ask_slots_close =
+    "ask.slots_close";  // two basal doses less than `background_hours` apart (H07) [slot, other]
+inline constexpr std::string_view ask_first_dose =
+    "ask.first_dose";  // basal: no day after the last of the line before it [other, last, hours]
+inline constexpr std::string_view ask_old_start = "ask.old_start";          // [from]
+inline constexpr std::string_view ask_slot_hour = "ask.slot_hour";          // [slot, at]
+inline constexpr std::string_view ask_old_signature = "ask.old_signature";  // [signed]
+inline constexpr std::string_view check_early = "order.check_early";  // before the copy [copied]
+inline constexpr std::string_view ask_most_wide = "ask.most_wide";    // H04, H25 [most, dose]
 }  // namespace codes
 /// What is odd about a line that is being copied on `on`, beside what stands already: questions,
 /// each answered with a yes.

@@ -4,6 +4,7 @@
 #include <string_view>
 
 #include "core/order/asked/asked.hpp"
+#include "core/order/recording.hpp"
 
 namespace penstock::order {
 namespace {
@@ -106,6 +107,31 @@ std::optional<Error> wide_most(const OrderLineSigned& copy) {
   return asked(codes::ask_most_wide, {arg_units("most", copy.most_units), arg_units("dose", dose)});
 }
 
+/// The hour of a day at which a line's first or last dose is.
+const Slot* outer(const std::vector<Slot>& slots, bool last) {
+  const auto at = [](const Slot& slot) { return slot.at.minutes; };
+  if (slots.empty()) return nullptr;
+  return &*(last ? std::ranges::max_element(slots, {}, at)
+                 : std::ranges::min_element(slots, {}, at));
+}
+
+// H07, H38: what begins in the morning after an evening's dose comes half a day after it, or leaves
+// out as much. How far apart is asked as the number says it (basal_lately).
+std::optional<Error> first_dose(const OrderLineSigned& copy, const Order& so_far) {
+  const auto* old = copy.replaces ? so_far.line(*copy.replaces) : nullptr;
+  if (old == nullptr || copy.purpose != Purpose::background || !is_once_a_day(*old) ||
+      old->text.from >= copy.from || old->ended || old->text.until)
+    return std::nullopt;
+  const auto *last = outer(old->text.slots, true), *first = outer(copy.slots, false);
+  if (last == nullptr || first == nullptr) return std::nullopt;
+  constexpr int day = 24, least = basal_apart_hours;
+  const auto hours = day + (first->at.minutes - last->at.minutes) / 60;
+  if (hours >= least && hours <= day + (day - least)) return std::nullopt;
+  return asked(codes::ask_first_dose,
+               {arg_text("other", old->text.insulin), arg_text("last", format_iso(last->at)),
+                arg_count("hours", hours)});
+}
+
 // H03: both pens will be in the house.
 std::optional<Error> new_strength(const OrderLineSigned& copy, const Order& so_far) {
   const auto* old = copy.replaces ? so_far.line(*copy.replaces) : nullptr;
@@ -154,6 +180,7 @@ std::vector<Error> oddities(const OrderLineSigned& copy, const Order& so_far,
   if (auto wide = wide_most(copy)) out.push_back(*std::move(wide));
   if (auto other = beside_others(copy, so_far, on)) out.push_back(*std::move(other));
   if (auto changed = new_strength(copy, so_far)) out.push_back(*std::move(changed));
+  if (auto odd = first_dose(copy, so_far)) out.push_back(*std::move(odd));
   if (copy.signed_on > on)
     out.push_back(asked(codes::ask_signed_late,
                         {arg_date("signed", copy.signed_on), arg_date("copied", on)}));

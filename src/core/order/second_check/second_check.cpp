@@ -17,10 +17,6 @@ Error asked(std::string_view code, std::vector<Arg> args = {}) {
   return {Kind::refused, code, std::move(args)};
 }
 
-std::string_view word(journal::SlotName slot) {
-  return names_of(slot)[static_cast<std::size_t>(slot)];
-}
-
 // An order that names no first day holds from the day on which somebody copies it.
 Result<void> same_days(const OrderLineSigned& copy, LocalDay copied_on,
                        const journal::OrderLineChecked& check) {

@@ -3,6 +3,7 @@
 
 #include "core/interlock/amounts/went_in.hpp"
 #include "core/order/recording.hpp"
+#include "core/order/then/then.hpp"
 #include "edge/pages/kit/kit.hpp"
 #include "edge/pages/next/next.hpp"
 
@@ -145,6 +146,28 @@ Rich above_text(const Words& words, const Chart& person, const interlock::Dose& 
        arg_text("when", words.moment(found->when)), arg_units("ordered", found->ordered)});
 }
 
+// What is not ordered any more acts for its time all the same, and its pen is still in the house
+// (H04, H08).
+Rich over_text(const Words& words, const Chart& person, const interlock::Dose& dose,
+               const When& now) {
+  const auto& order = person.order;
+  Rich out;
+  for (const order::Given& given : order.given) {
+    const auto insulin = order::insulin_of(order, given);
+    const bool told = dose.lately && dose.lately->when.at == given.when.at;
+    if (given.when.at > now.at || now.at - given.when.at > outside_said || told ||
+        order::is_answered_since(order, *dose.line, given.when.at))
+      continue;
+    const auto last = order::over_before(order, insulin, given.when, person.zone);
+    if (!last) continue;
+    out = words.sentence(
+        "next.over",
+        {order::arg_amount("given", given), arg_text("insulin", insulin),
+         arg_text("when", words.moment(given.when)), arg_text("last", words.day_short(*last))});
+  }
+  return out;
+}
+
 // What was said with the last outcome of a dose of it, for as long as that insulin may act (H53).
 Rich comment_text(const Words& words, const Chart& person, const interlock::Dose& dose,
                   const When& now) {
@@ -177,9 +200,9 @@ std::vector<Rich> beside_texts(const Words& words, const Chart& person, const in
                                const When& now) {
   auto out = last_values_text(words, person, now);
   for (const auto& found : dose.too_much) out.push_back(too_much_text(words, found));
-  for (auto text :
-       {lately_text(words, dose), changed_text(words, dose), outside_text(words, person, dose, now),
-        above_text(words, person, dose, now), comment_text(words, person, dose, now)}) {
+  for (auto text : {lately_text(words, dose), changed_text(words, dose),
+                    outside_text(words, person, dose, now), above_text(words, person, dose, now),
+                    over_text(words, person, dose, now), comment_text(words, person, dose, now)}) {
     if (!text.empty()) out.push_back(std::move(text));
   }
   return out;

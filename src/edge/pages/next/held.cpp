@@ -43,6 +43,14 @@ json::Value injected(const interlock::Dose& dose) {
   return out;
 }
 
+/// The first injection of a dose that takes two, or one that was broken off (H39).
+json::Value part_of(const interlock::Dose& dose) {
+  auto out = injected(dose);
+  json::add(out, "outcome", text(word_of(journal::Outcome::part)));
+  json::add(out, "meant_units", json::number(dose.asked.units));
+  return out;
+}
+
 json::Value scale(const interlock::Dose& dose) {
   return json::object({{"what", text(journal::ScaleCounted::name)},
                        {"cartridge", json::string(cartridge_of(dose))}});
@@ -90,6 +98,10 @@ json::Value answer_button(const Words& words, const interlock::Dose& dose, Answe
     case Answer::injected:
       return record_action(
           words, "act.was_injected", {injected(dose)},
+          list({given_at(words, slot.at), fill_field(words, "units", "field.units_in", "units")}));
+    case Answer::part:
+      return record_action(
+          words, "act.injected_part", {part_of(dose)},
           list({given_at(words, slot.at), fill_field(words, "units", "field.units_in", "units")}));
     case Answer::taken:
       return record_action(
@@ -196,8 +208,9 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
   const bool has_cartridge = !cartridge_of(dose).is_nil() && dose.asked.line == dose.due.line;
   std::vector<json::Value> answers;
   for (const auto answer : ask->answers) {
-    const bool of_cartridge = answer == Answer::injected || answer == Answer::scale ||
-                              answer == Answer::primed || answer == Answer::primed_dry;
+    const bool of_cartridge = answer == Answer::injected || answer == Answer::part ||
+                              answer == Answer::scale || answer == Answer::primed ||
+                              answer == Answer::primed_dry;
     if (of_cartridge && !has_cartridge) continue;
     if (answer == Answer::not_taken && contradicts_record(*ask)) continue;
     if (auto one = answer_button(words, dose, answer); one.type == json::Type::object)

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 
+#include "core/order/then/then.hpp"
 #include "shell/names/names.hpp"
 
 namespace penstock::vetting::internal {
@@ -25,6 +26,17 @@ std::optional<Objection> against_line(const Injected& dose, const ledger::Cartri
   return ask(codes::ask_of_other_strength,
              {arg_units("dose", dose.units), arg_strength("strength", cartridge.copy.strength),
               arg_text("insulin", ordered.insulin), arg_strength("ordered", ordered.strength)});
+}
+
+// Of a pen that should not be in use any more (H04, H08).
+std::optional<Objection> ended_before(const Fact& fact, const Injected& dose,
+                                      const ledger::Cartridge& cartridge, const Chart& person) {
+  const auto last =
+      order::over_before(person.order, cartridge.copy.name, fact.happened, person.zone);
+  if (!last) return std::nullopt;
+  return ask(codes::ask_given_over,
+             {arg_units("dose", dose.units), arg_text("insulin", cartridge.copy.name),
+              arg_date("last", *last)});
 }
 
 // As it was at that hour; days in use have a question of their own.
@@ -184,6 +196,7 @@ std::vector<Objection> about_dose(const Fact& fact, const Injected& dose, const 
   const auto* cartridge = person.ledger.cartridge(dose.cartridge);
   if (cartridge != nullptr && cartridge->is_loaded()) {
     if (line != nullptr) add(against_line(dose, *cartridge, *line));
+    add(ended_before(fact, dose, *cartridge, person));
     if (const auto why = unfit_then(*cartridge, fact.happened))
       out.push_back(ask(codes::ask_of_unfit, {arg_code("reason", ledger::code_of(*why)),
                                               arg_text("insulin", cartridge->copy.name)}));
