@@ -59,7 +59,7 @@ void watch_too_much(const chart::Chart& person, const chart::Clinic& clinic,
                   std::to_string(found->given.hundredths());
     auto unanswered = acts;
     unanswered.shows_from = *acts.until;
-    unanswered.until = person.zone.when(found->when.at + answer_awaited);
+    unanswered.until = person.zone.when(std::max(found->over, found->when.at + answer_awaited));
     unanswered.holds = false;
     unanswered.basis += "/unanswered";
     out.push_back(std::move(acts));

@@ -149,8 +149,9 @@ std::optional<TooMuch> basal_of_a_day(const chart::Chart& person, const shelf::S
       if (!all) continue;
       const auto& last = all->all.back()->when;
       if (last.at > now || is_settled(person.order, line, last)) continue;
-      return TooMuch{&line, all->given,     all->ordered,
-                     last,  last.at + acts, of_what(person.order, line, all->all)};
+      return TooMuch{&line,          all->given,
+                     all->ordered,   all->all.front()->when,
+                     last.at + acts, of_what(person.order, line, all->all)};
     }
   }
   return none_of_a_slot(person, line, now, acts);
