@@ -200,22 +200,35 @@ test('H01 H44 a prime that is judged as not done takes the number away until it 
   keptQuiet(page, 'a prime that was left out');
 });
 
-/** Somebody who injects at this hour, with a pen that is ready; nothing of today is on record. */
-async function ready(number) {
+/** Somebody who injects at this hour, or did so hours ago since yesterday, with a pen that is ready; no dose is on record. */
+async function ready(number, hours_ago = 0) {
   const id = await register(bench, { name: `Person ${number}`, number });
   const line = crypto.randomUUID();
   const pen = crypto.randomUUID();
   const insulin = { insulin: 'insulin glargine', strength_units_per_ml: 100 };
-  const slots = [{ slot: 'morning', at: '10:30', minutes_before: 60, minutes_after: 60, units: 22 }];
-  const signed = { prescriber: 'Dr Tomasz Adeyemi', copied_from: 'paper', copied_by: 'Marit Oyelaran', read_back: true };
   const { now } = await json(bench, '/api/clinic');
-  const from = now.slice(0, 10);
+  const before = (hours) => new Date(Date.parse(`${now.slice(0, 16)}Z`) - hours * 3_600_000).toISOString().slice(0, 16);
+  const slots = [{ slot: 'morning', at: before(hours_ago).slice(11), minutes_before: 60, minutes_after: 60, units: 22 }];
+  const signed = { prescriber: 'Dr Tomasz Adeyemi', copied_from: 'paper', copied_by: 'Marit Oyelaran', read_back: true };
+  const happened = hours_ago > 0 ? { happened: `${before(24)}${now.slice(19)}` } : {};
+  const from = before(hours_ago > 0 ? 24 : 0).slice(0, 10);
   await recordElsewhere(bench, id, [
-    { id: line, what: 'order line signed', order_version: 1, ...insulin, purpose: 'background', slots, from, signed_on: from, ...signed },
+    {
+      id: line,
+      what: 'order line signed',
+      order_version: 1,
+      ...insulin,
+      purpose: 'background',
+      slots,
+      from,
+      signed_on: from,
+      ...signed,
+      ...happened,
+    },
   ]);
   await recordElsewhere(bench, id, [
-    { what: 'order line checked', line, checked_by: 'Jonas Abara', reading: { ...insulin, slots }, days_read: true, from },
-    { what: 'pen given', pen, copy: 'reusable-whole-60', ...insulin },
+    { what: 'order line checked', line, ...happened, checked_by: 'Jonas Abara', reading: { ...insulin, slots }, days_read: true, from },
+    { what: 'pen given', pen, copy: 'reusable-whole-60', ...insulin, ...happened },
   ]);
   await recordElsewhere(bench, id, [
     {
@@ -227,6 +240,7 @@ async function ready(number) {
       content_units: 300,
       fits: 'fit A',
       new_cartridge: true,
+      ...happened,
     },
   ]);
   return id;
@@ -293,7 +307,7 @@ test('the receipt of a dose that was taken says what was recorded, and not what 
 
 test('H07 H57 what is asked back about an outcome is said, and not closed with the dialog that it was typed into', async () => {
   const page = await openPage(browser, bench);
-  for (const { id } of people) {
+  for (const id of [...people.map((one) => one.id), await ready('W3', 6)]) {
     const { asks } = await json(bench, `/api/people/${id}`);
     const ask = asks.find(({ answer }) => answer.some(({ fill }) => fill?.some(({ field }) => field === 'units')));
     if (!ask) continue;
