@@ -238,12 +238,13 @@ class Life {
     weighed.background.weighed_on = first_day;
     tell(when, weighed);
   }
-  // The rapid insulin, recorded under the line of the basal one.
+  // Another insulin, rapid or basal, recorded under the line of the basal one.
   void takes_the_other(Instant when) {
     journal::CartridgeLoaded load;
     load.cartridge = id(0x77);
     load.pen = id(0x78);
     load.copy.name = "insulin lispro";
+    load.copy.action = dice_.one_in(2) ? shelf::Action::rapid : shelf::Action::long_acting;
     load.copy.strength = {100};
     load.units = load.content = 300_units;
     tell(when - hours{1}, load);
@@ -292,7 +293,7 @@ class Life {
       case 21:
         return moves(when - hours{dice_.below(24)});
       case 18:
-        return takes_the_other(when);
+        return takes_the_other(dice_.one_in(2) ? when : when - hours{13});
       case 14:
         return is_a_child(when);
       case 15:

@@ -445,7 +445,9 @@ TEST(Amounts, TwiceTheDoseInOneInjectionHoldsTheNextOne_H04_H07_H38) {
   };
   for (const auto purpose : {journal::Purpose::background, journal::Purpose::premixed}) {
     auto story = given(purpose, 40_units);
-    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::more_given);
+    EXPECT_EQ(next_of(story, at(2, 21, 30)).code, purpose == journal::Purpose::background
+                                                      ? codes::more_given
+                                                      : codes::too_much_together);
     const auto chart = story.chart();
     const auto found = too_much_of(*chart, story.shelf, chart->order.lines.front(), at(2, 12));
     ASSERT_TRUE(found);
@@ -491,6 +493,96 @@ TEST(Amounts, WhatWasPartlyAnotherBasalInsulinIsNotToldAsThisOne_H58_H04) {
   story.inject(at(2, 22, 20), 20_units, {});
   EXPECT_EQ(next_of(story, at(3, 21, 30)).code, codes::more_given);
   EXPECT_EQ(told_of(story, at(3, 21, 30)), "insulin/basal");
+}
+
+// Two ordinary nights, and the order was changed after the second: forty units and "phone now".
+TEST(Amounts, AChangeAfterTonightsDoseAddsNoTwoNightsTogether_H32_H08) {
+  for (const bool stronger : {false, true}) {
+    auto story = whole();
+    const auto old = story.facts.front().id;
+    story.inject(at(2, 21, 30), 20_units, stronger ? std::nullopt : std::optional(old));
+    auto anew = Story::bedtime();
+    anew.order_version = 2;
+    anew.replaces = old;
+    anew.from = anew.signed_on = first_day + days{1};
+    anew.slots.front().units = 22_units;
+    if (stronger) anew.strength = {300};
+    const auto line = story.order(anew, at(2, 22));
+    const auto chart = story.chart();
+    EXPECT_FALSE(too_much_of(*chart, story.shelf, *chart->order.line(line), at(2, 22, 10)));
+  }
+  // "Taken" before its window closed.
+  auto said = whole();
+  said.tell(at(2, 22, 5), journal::DoseAnswered{said.facts.front().id, SlotName::bedtime,
+                                                first_day + days{1}, journal::DoseWas::taken, ""});
+  const auto chart = said.chart();
+  EXPECT_FALSE(too_much_of(*chart, said.shelf, chart->order.lines.front(), at(2, 22, 10)));
+}
+
+/// Rapid insulin three times a day, with wide limits, beside basal insulin of twenty at bedtime.
+struct Meals {
+  Story story = whole();
+  Id line, cartridge{0x1A7E, 0xFA};
+  Meals() {
+    auto meal = Story::bedtime();
+    meal.insulin = "insulin lispro";
+    meal.purpose = journal::Purpose::mealtime;
+    meal.least_units = 2_units;
+    meal.most_units = 30_units;
+    meal.slots = {slot(SlotName::breakfast, 8 * 60, 6_units),
+                  slot(SlotName::lunch, 12 * 60 + 30, 8_units),
+                  slot(SlotName::supper, 18 * 60 + 30, 10_units)};
+    line = story.order(meal);
+    journal::CartridgeLoaded load;
+    load.cartridge = cartridge;
+    load.copy = story.shelf.insulins.front().thing;
+    load.copy.name = meal.insulin;
+    load.copy.action = shelf::Action::rapid;
+    load.units = load.content = 300_units;
+    story.tell(at(1, 9), load);
+  }
+  void give(Instant when, Units units, std::optional<SlotName> name) {
+    journal::Injected p;
+    p.cartridge = cartridge;
+    p.units = units;
+    p.slot = name;
+    if (name) p.line = line;
+    story.tell(when, p);
+  }
+  std::optional<TooMuch> too_much(Instant now) const {
+    const auto chart = story.chart();
+    return too_much_of(*chart, story.shelf, *chart->order.line(line), now);
+  }
+};
+
+// Breakfast was not recorded, and its six units were taken off the lunch that went in twice.
+TEST(Amounts, AMealsDoseThatWentInTwiceIsTooMuchWhateverElseIsOnRecord_H04_H07) {
+  Meals twice;
+  twice.give(at(2, 12, 20), 8_units, SlotName::lunch);
+  EXPECT_FALSE(twice.too_much(at(2, 12, 25)));
+  twice.give(at(2, 12, 30), 8_units, SlotName::lunch);
+  for (const auto now : {at(2, 12, 50), at(2, 16), at(2, 19)}) {
+    ASSERT_TRUE(twice.too_much(now));
+    EXPECT_EQ(twice.too_much(now)->given, 16_units);
+    EXPECT_EQ(twice.too_much(now)->most, 8_units);
+  }
+  EXPECT_FALSE(twice.too_much(at(2, 21)));
+  Meals one;
+  one.give(at(2, 18, 30), 20_units, SlotName::supper);
+  EXPECT_TRUE(one.too_much(at(2, 18, 35)));
+  Meals less;
+  less.give(at(2, 18, 30), 19_units, SlotName::supper);
+  EXPECT_FALSE(less.too_much(at(2, 18, 35)));
+}
+
+// The mealtime pen was turned to the basal dose at bedtime; its order's limits allow so much.
+TEST(Amounts, TheBasalDosesAmountFromTheMealtimePenMayBeIt_H04) {
+  Meals meals;
+  meals.give(at(2, 21, 45), 20_units, {});
+  EXPECT_EQ(next_of(meals.story, at(2, 21, 50)).code, order::codes::swapped);
+  Meals supper;
+  supper.give(at(2, 20, 10), 10_units, {});
+  EXPECT_EQ(next_of(supper.story, at(2, 21, 50)).code, "");
 }
 
 }  // namespace

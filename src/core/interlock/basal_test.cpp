@@ -543,7 +543,8 @@ TEST(Basal, AnOrderThatStatesNoLimitAllowsItsOwnDoses_H04_H05_H07) {
     return found ? found->given : Units::zero();
   };
   EXPECT_EQ(given({{at(2, 8), 6_units}}), 0_units);
-  EXPECT_EQ(given({{at(2, 8), 12_units}}), 0_units);
+  EXPECT_EQ(given({{at(2, 8), 11_units}}), 0_units);
+  EXPECT_EQ(given({{at(2, 8), 12_units}}), 12_units) << "twice the dose";
   EXPECT_EQ(given({{at(2, 8), 60_units}}), 60_units);
   EXPECT_EQ(given({{at(2, 8), 13_units}}), 13_units);
   EXPECT_EQ(given({{at(2, 8), 6_units}, {at(2, 8, 50), 6_units}}), 12_units);

@@ -176,43 +176,6 @@ bool may_serve(const dial::Cartridge& one) {
   return !one.left.is_zero() && one.days_in_use.value_or(0) < one.in_use_days;
 }
 
-/// Not said where units went through a needle that nobody recorded, or through a used one.
-std::optional<bool> needle_on(const ledger::Pen& pen) {
-  if (pen.needle.on && pen.needle.uses == 0) return true;
-  const bool pressed = pen.flow_seen || pen.dry_primes > 0 || !pen.spent_on_needle.is_zero();
-  return pressed ? std::nullopt : std::optional(false);
-}
-
-/// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
-/// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
-dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale) {
-  dial::Prime prime;
-  prime.units = pen.copy.prime;
-  prime.new_cartridge = pen.copy.prime_new_cartridge;
-  if (!open_serves) return prime;  // what was pressed out was another cartridge's
-  // Two needles stayed dry, or as many primes as two would take with no needle on record: a third
-  // one, or a night, makes no flow (H64).
-  const bool two_dry = pen.dry_needles > 1 || pen.dry_primes >= 2 * dial::dry_primes_for_new_needle;
-  const auto dry_primes = two_dry ? std::max(pen.dry_primes, 1) : pen.dry_primes;
-  if (stale) {
-    prime.dry_primes = dry_primes;
-    prime.needle_changed = pen.dry_needles > 0 || two_dry;
-    return prime;
-  }
-  const bool counts_on = pen.window() == shelf::Window::counts_on;
-  prime.spent = counts_on ? pen.spent_in_window : pen.spent_on_needle;
-  // A test set the window to zero meanwhile.
-  prime.through_needle = std::min(pen.spent_on_needle, prime.spent);
-  prime.needle_on = needle_on(pen);
-  prime.flow_seen = pen.flow_seen;
-  prime.dry_primes = dry_primes;
-  prime.needle_changed = pen.dry_needles > 0 || two_dry;
-  // Pressed out, and nobody said that anything showed: as dry as if nothing had (H44).
-  const bool unseen = !prime.flow_seen && !prime.spent.is_zero() && !prime.needle_changed;
-  if (unseen) prime.dry_primes = std::max(prime.dry_primes, 1);
-  return prime;
-}
-
 // Two cartridges for one dose only where the order allows it, it was taught back, and the insulin
 // is clear.
 draw::Split split_of(const chart::Chart& person, const order::Line& line,

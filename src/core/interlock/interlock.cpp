@@ -385,11 +385,13 @@ Dose decide(const Chart& person, const House& house, const order::Due& due, cons
     for (const auto* given : order::given_beside(person.order, due, now.at, person.zone))
       dose.near = done_by(*given);
     const auto last = lately_before(person, *dose.line, due, now.at);
-    if (last && !dose.near) {
+    // Of an insulin that nobody ordered no word lets the next dose go but the prescriber's.
+    if (last && (!dose.near || order::is_unordered_basal(person.order, last->given))) {
       dose.lately = done_by(last->given);
       dose.lately->may_be_any = order::is_of_unknown_insulin(person.order, last->given);
       dose.lately->insulin = order::insulin_of(person.order, last->given);
       dose.lately->holds = last->holds;
+      dose.lately->close = last->close;
     }
   }
   const When when = due.at.at > now.at ? due.at : now;

@@ -289,6 +289,7 @@ struct Done {
   bool may_be_any = false;      ///< of the last nobody knows which insulin it was (H52)
   std::string insulin{};        ///< of basal_lately: it may be one that is not ordered any more
   std::chrono::hours holds{0};  ///< of basal_lately: for how long after it the next one is held
+  bool close = false;           ///< as Lately
 };
 
 /// Another pen of the dose's insulin in the house. Whoever takes it by mistake turns to a number

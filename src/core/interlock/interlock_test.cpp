@@ -317,6 +317,9 @@ TEST(Interlock, RedFlagsOfARecordedCallHoldUntilALaterOneSaysOtherwise_H53_H10_H
     // Of a hypo a value says it too; of nothing else.
     journal::GlucoseNoted value;
     value.value = Glucose{GlucoseUnit::mmol_l, 62};
+    auto same = story;
+    same.tell(at(2, 15), value);
+    EXPECT_EQ(next_of(same).code, code) << "of the same minute";
     story.tell(at(2, 19), value);
     EXPECT_EQ(next_of(story).code, code == codes::low_now ? "" : code);
   }

@@ -241,5 +241,110 @@ TEST(Lately, WhatWasTakenOfALineThatWasStruckOutMayBeGoneFromTheCartridge_H02_H0
   EXPECT_LE(left(journal::DoseWas::not_known), 260_units);
 }
 
+/// A pen of an insulin that no line has, and what went in from it.
+void give_unordered(Story& story, Instant when, Units units, shelf::Action action) {
+  journal::CartridgeLoaded load;
+  load.cartridge = id(story.next++);
+  load.copy = story.shelf.insulins.front().thing;
+  load.copy.name = "insulin of nobody's order";
+  load.copy.action = action;
+  load.units = load.content = 300_units;
+  story.tell(when - minutes{5}, load);
+  journal::Injected p;
+  p.cartridge = load.cartridge;
+  p.units = units;
+  story.tell(when, p);
+}
+
+// Twenty-four of a basal insulin that was never ordered, and tonight's number without a word.
+TEST(Lately, ABasalInsulinThatNobodyOrderedActsBesideTheOrderedOne_H04_H52) {
+  using shelf::Action;
+  for (const auto action : {Action::long_acting, Action::intermediate, Action::premixed}) {
+    const auto said = [&](Instant when) {
+      auto story = whole();
+      give_unordered(story, when, 24_units, action);
+      return next_of(story, at(2, 21, 30)).code;
+    };
+    EXPECT_EQ(said(at(2, 15)), order::codes::taken_perhaps);
+    EXPECT_EQ(said(at(2, 9)), codes::basal_lately);
+    EXPECT_NE(said(at(2, 1)), "");
+  }
+  auto meal = whole();
+  give_unordered(meal, at(2, 15), 5_units, Action::rapid);
+  EXPECT_EQ(next_of(meal, at(2, 21, 30)).code, "");
+  // Its line was struck out, and the other one's number came back.
+  auto struck = whole();
+  auto anew = Story::bedtime();
+  anew.insulin = "insulin of nobody's order";
+  const auto line = struck.order(anew, at(2, 9));
+  give_unordered(struck, at(2, 15), 24_units, Action::long_acting);
+  struck.tell(at(2, 16), journal::Correction{line, "wrong copy", false, nullptr});
+  EXPECT_EQ(next_of(struck, at(2, 21, 30)).code, order::codes::taken_perhaps);
+  // Once its hour is over somebody is asked what became of the dose that was ordered.
+  auto gone = whole();
+  give_unordered(gone, at(2, 21), 24_units, Action::long_acting);
+  EXPECT_EQ(next_of(gone, at(3, 9)).code, order::codes::swapped);
+}
+
+// Held in the morning; a part was recorded, and its rest had a number.
+TEST(Lately, WhatHoldsADoseHoldsTheRestOfAPartOfItToo_H39_H04) {
+  const auto rest_after = [](Instant extra, Units units) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    if (!units.is_zero()) story.inject(extra, units, {});
+    story.partly(at(2, 21, 30), 12_units, line, Outcome::part);
+    return next_of(story, at(2, 21, 40)).code;
+  };
+  EXPECT_EQ(rest_after(at(2, 6, 41), Units::zero()), "");
+  EXPECT_EQ(rest_after(at(2, 6, 41), 20_units), codes::more_given);
+  EXPECT_EQ(rest_after(at(1, 22, 1), 25_units), codes::more_given);
+  auto two = whole();
+  auto second = Story::bedtime();
+  second.slots.front().units = 24_units;
+  two.order(second, at(2, 9));
+  EXPECT_EQ(next_of(two, at(2, 21, 35)).code, codes::two_lines);
+  two.partly(at(2, 21, 30), 12_units, two.facts.front().id, Outcome::part);
+  EXPECT_EQ(next_of(two, at(2, 21, 40)).code, order::codes::taken_perhaps) << "of the other line";
+}
+
+TEST(Lately, TwoBasalInsulinsForOneHourAreAskedAbout_H03_H04) {
+  auto story = whole();
+  auto other = Story::bedtime();
+  other.insulin = "insulin degludec";
+  story.order(other, at(2, 9));
+  EXPECT_EQ(next_of(story, at(2, 21, 30)).code, codes::two_lines);
+}
+
+// "Keep the dose" of the morning settled what was recorded at noon.
+TEST(Lately, AnAnswerSettlesWhatWasOnRecordByThenAndWasAskedAbout_H37_H04) {
+  const auto kept = [](journal::QuestionReason reason, Instant extra, Instant recorded) {
+    auto story = whole();
+    const auto line = story.facts.front().id;
+    const auto record = [&] {
+      story.inject(extra, 20_units, {});
+      story.facts.back().recorded = recorded;
+    };
+    if (recorded < at(2, 8)) record();
+    const auto asked = story.tell(at(2, 8), journal::QuestionOpened{line, reason, "lows", {}});
+    story.tell(at(2, 8, 30), journal::QuestionAnswered{asked, journal::AnswerKind::keep_dose,
+                                                       "Dr Amara Osei", "", true});
+    if (recorded > at(2, 8)) record();
+    return next_of(story, at(2, 21, 30)).code;
+  };
+  using Reason = journal::QuestionReason;
+  EXPECT_EQ(kept(Reason::lows, at(1, 23, 40), at(1, 23, 40)), "");
+  EXPECT_EQ(kept(Reason::lows, at(1, 23, 40), at(2, 10)), codes::more_given);
+  EXPECT_EQ(kept(Reason::hardened_tissue, at(1, 23, 40), at(1, 23, 40)), codes::more_given);
+  EXPECT_EQ(kept(Reason::other, at(2, 7, 50), at(2, 15)), codes::more_given);
+}
+
+// The clock of whoever recorded it ran three minutes ahead.
+TEST(Lately, ADoseOfSomeMinutesAheadIsInAlready_H07_H61) {
+  auto story = whole();
+  give_unordered(story, at(2, 22, 8), 20_units, shelf::Action::long_acting);
+  story.facts.back().recorded = at(2, 22, 5);
+  EXPECT_NE(next_of(story, at(2, 22, 5)).code, "");
+}
+
 }  // namespace
 }  // namespace penstock::interlock

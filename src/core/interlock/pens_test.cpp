@@ -213,6 +213,15 @@ TEST(InterlockPens, ThePrimeBeforeAnInjectionThatWasStruckOutProvesNothing_H01_H
   }
 }
 
+// Pressed out once tonight's dose was in, and tomorrow's window counted on from it.
+TEST(InterlockPens, APrimeAfterTonightsDoseIsNoneOfTomorrows_H01) {
+  auto story = whole();
+  story.needle_on(at(2, 21, 50));
+  story.inject(at(2, 21, 55), 20_units, story.facts.front().id);
+  story.prime(at(2, 22, 3), 5_units, Flow::seen);
+  EXPECT_THAT(next_of(story, at(2, 22, 5)).primes, testing::ElementsAre(2_units));
+}
+
 // No needle was on record, and after six dry primes it said "fit a new needle" again.
 TEST(InterlockPens, AsManyDryPrimesAsTwoNeedlesTakeStopWhateverNeedleIsOnRecord_H64) {
   auto story = whole();

@@ -7,6 +7,7 @@
 #include "core/interlock/amounts/went_in.hpp"
 #include "core/interlock/internal/case.hpp"
 #include "core/interlock/judged/judged.hpp"
+#include "core/interlock/lately/lately.hpp"
 #include "core/low/low.hpp"
 #include "core/order/amounts/amounts.hpp"
 #include "core/order/recording.hpp"
@@ -33,7 +34,8 @@ Error of_line(std::string_view code, const Case& one, std::vector<Arg> args,
 /// is over.
 bool is_low_told(const chart::Chart& person, const When& told, Instant now) {
   return std::ranges::none_of(person.contacts.glucose, [&](const contacts::Value& one) {
-    return one.when.at >= told.at && one.when.at <= now && one.said.value &&
+    // Of the same minute nobody knows which came first (H10).
+    return one.when.at > told.at && one.when.at <= now && one.said.value &&
            low::last_low(person, one.when.at) == nullptr;
   });
 }
@@ -322,7 +324,7 @@ Found unrecorded(const Case& one) {
 
 Found watched(const Case& one) {
   if (one.dose == nullptr) return {};
-  const auto off = watched_to_its_end(*one.person, *one.dose->line, one.now.at);
+  const auto off = watched_to_its_end(*one.person, *one.dose->line, one.now.at, one.dose->pending);
   if (!off) return {};
   return of_line(codes::watched, one, {arg_instant("when", *off)});
 }
@@ -400,13 +402,20 @@ Found zone_moved(const Case& one) {
                   arg_instant("since", moved.when)});
 }
 
+std::optional<ForSlot> slot_for(const Case& one) {
+  if (one.dose == nullptr) return std::nullopt;
+  return interlock::slot_for(*one.person, *one.dose->line, one.dose->due, one.dose->pending,
+                             one.now.at);
+}
+
 /// Basal insulin other than ordered went into the slot before, and neither the prescriber nor the
 /// entry says why (H07, H04, H02).
 Found given_otherwise(const Case& one, std::string_view code,
                       decltype(order::more_than_ordered)* differs) {
-  if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  const auto own = slot_for(one);
+  if (!own) return {};
   const auto& order = one.person->order;
-  const auto slot = slot_before(*one.person, one.dose->due);
+  const auto slot = slot_before(*one.person, own->slot);
   const auto given = slot ? differs(order, *slot, one.person->zone) : std::nullopt;
   if (!given) return {};
   const auto& line = *one.dose->line;
@@ -418,24 +427,25 @@ Found given_otherwise(const Case& one, std::string_view code,
 }
 /// A second dose of the day, hours from the first and of no slot's own (H04, H52).
 Found twice_in_a_day(const Case& one) {
-  if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  const auto own = slot_for(one);
+  if (!own) return {};
   // What became of one that has gone is asked, whatever went in since (H57).
-  if (one.dose->due.to.at < one.now.at) return {};
+  if (one.dose->pending == nullptr && one.dose->due.to.at < one.now.at) return {};
   const auto& line = *one.dose->line;
   if (!order::is_basal(line)) return {};
   const auto& order = one.person->order;
   // Whoever was asked about what is on record said that it was not this dose.
   const bool asked = std::ranges::any_of(order.said, [&](const order::Said& said) {
-    return said.line == line.id && said.slot == one.dose->due.name &&
-           said.day == one.dose->due.day && said.was == journal::DoseWas::not_taken;
+    return said.line == line.id && !said.rest_of && said.slot == own->slot.name &&
+           said.day == own->slot.day && said.was == journal::DoseWas::not_taken;
   });
   if (asked) return {};
-  const auto more = more_in_a_day(order, line, one.person->zone, one.dose->due, one.now.at);
+  const auto more = more_in_a_day(order, line, one.person->zone, own->slot, own->until);
   if (!more) return {};
   const auto& [went, due] = *more;
   return of_line(
       codes::more_given, one,
-      {arg_units("given", went.units), arg_units("dose", due.is_zero() ? one.dose->due.units : due),
+      {arg_units("given", went.units), arg_units("dose", due.is_zero() ? own->slot.units : due),
        arg_instant("when", *went.first), arg_instant("since", *went.first)},
       of_what(went));
 }
@@ -444,6 +454,7 @@ Found more_given(const Case& one) {
   return twice_in_a_day(one);
 }
 Found less_given(const Case& one) {
+  if (one.dose != nullptr && one.dose->pending != nullptr) return {};
   return given_otherwise(one, codes::less_given, order::less_than_ordered);
 }
 
@@ -451,6 +462,8 @@ Found less_given(const Case& one) {
 /// early or late, nobody here decides (H07, H52).
 Found basal_lately(const Case& one) {
   if (one.dose == nullptr || one.dose->pending != nullptr || !one.dose->lately) return {};
+  // What became of one that has gone is asked, whatever went in before it (H57).
+  if (one.dose->due.to.at < one.now.at) return {};
   const auto& last = *one.dose->lately;
   const bool is_over = one.now.at - last.when.at >= last.holds;
   if (is_over || is_settled(one.person->order, *one.dose->line, last.when)) return {};
@@ -534,21 +547,25 @@ Found correction(const Case& one) {
   return of_line(codes::correction, one, {});
 }
 
-/// Two lines of one insulin for one hour, each with its number: nobody here knows which is meant
-/// (H03, H52, H58).
+/// Two lines of one insulin, or of basal insulin, for one hour, each with its number: nobody here
+/// knows which is meant (H03, H52, H58).
 Found two_lines(const Case& one) {
-  if (one.dose == nullptr || one.dose->pending != nullptr) return {};
+  const auto own = slot_for(one);
+  if (!own) return {};
   const auto& mine = *one.dose->line;
-  for (const auto& due : order::due_on(one.person->order, one.dose->due.day, one.person->zone)) {
+  for (const auto& due : order::due_on(one.person->order, own->slot.day, one.person->zone)) {
     const auto& other = *one.person->order.line(due.line);
     // A correction comes on top of a meal's dose of the same insulin.
     const bool on_top = (other.text.purpose == journal::Purpose::correction) !=
                         (mine.text.purpose == journal::Purpose::correction);
+    const auto basal = journal::Purpose::background;
     const bool same = other.id != mine.id && !on_top &&
-                      order::is_same_insulin(other.text.insulin, mine.text.insulin);
-    if (!same || abs(due.at.at - one.dose->due.at.at) > minutes{order::near_minutes}) continue;
+                      (order::is_same_insulin(other.text.insulin, mine.text.insulin) ||
+                       (other.text.purpose == basal && mine.text.purpose == basal));
+    if (!same || abs(due.at.at - own->slot.at.at) > minutes{order::near_minutes}) continue;
     return of_line(codes::two_lines, one,
-                   {arg_units("dose", one.dose->due.units), arg_units("other", due.units),
+                   {arg_units("dose", own->slot.units), arg_units("other", due.units),
+                    arg_text("other_insulin", other.text.insulin),
                     arg_strength("other_strength", other.text.strength)});
   }
   return {};

@@ -95,5 +95,21 @@ TEST(Watched, AfterMidnightItIsLastNightsDoseThatIsAskedAbout_H07_H55_H38) {
             at(2, 22));
 }
 
+// The rest was watched to zero and broken off, and stood there again.
+TEST(Watched, TheRestOfAPartIsAskedAboutAsTheWholeIs_H39_H07_H55) {
+  auto story = whole();
+  const auto line = story.facts.front().id;
+  const auto judge = [&](Instant when, journal::HandStep step) {
+    story.tell(when, journal::StepJudged{line, "step", step, journal::Judged::alone});
+  };
+  judge(at(2, 21, 58), journal::HandStep::inject);
+  story.partly(at(2, 22), 12_units, line, Outcome::part);
+  judge(at(2, 22, 1), journal::HandStep::off);
+  EXPECT_EQ(next_of(story, at(2, 22, 5)).code, "");
+  judge(at(2, 22, 6), journal::HandStep::taken);
+  judge(at(2, 22, 8), journal::HandStep::inject);
+  EXPECT_EQ(next_of(story, at(2, 22, 9)).code, codes::watched);
+}
+
 }  // namespace
 }  // namespace penstock::interlock

@@ -15,8 +15,15 @@ using journal::Effective;
 Recorded place_of(const journal::Fact& fact) { return {fact.recorded, fact.sequence}; }
 
 struct InsulinOf {
+  explicit InsulinOf(const shelf::Insulin& copy)
+      : name(copy.name),
+        strength(copy.strength),
+        acts_long(copy.action == shelf::Action::long_acting ||
+                  copy.action == shelf::Action::intermediate ||
+                  copy.action == shelf::Action::premixed) {}
   std::string name;
   Strength strength;
+  bool acts_long;
 };
 
 /// What does not depend on anything else in the order.
@@ -46,13 +53,13 @@ class First {
                                 p.reason, p.text, p.answer_by, std::nullopt});
   }
   void on(const Effective&, const journal::CartridgeLoaded& p) {
-    insulins.try_emplace(p.cartridge, InsulinOf{p.copy.name, p.copy.strength});
+    insulins.try_emplace(p.cartridge, InsulinOf(p.copy));
   }
   /// What was injected from it was of its insulin, though the loading was struck out (H07, H52).
   void on_voided(const journal::History& history) {
     for (const auto& voided : history.voided) {
       if (const auto* load = std::get_if<journal::CartridgeLoaded>(&voided.fact->payload))
-        insulins.try_emplace(load->cartridge, InsulinOf{load->copy.name, load->copy.strength});
+        insulins.try_emplace(load->cartridge, InsulinOf(load->copy));
       if (const auto* line = std::get_if<journal::OrderLineSigned>(&voided.fact->payload))
         order_.struck.push_back(
             {voided.fact->id, line->insulin, line->purpose, line->strength, line->slots});
@@ -100,6 +107,10 @@ class Second {
   void on(const Effective& e, const journal::OrderLineChecked& p) {
     Line* checked = line(p.line);
     if (!checked) return;
+    // Whoever read otherwise has seen the copy by the time at which the reading is put right: the
+    // order is read anew (H60, H40).
+    const auto* told = std::get_if<journal::OrderLineChecked>(&e.fact->payload);
+    if (told != nullptr && !(told->reading == p.reading)) return;
     const auto wrote_it = [&](const std::string& name) {
       return internal::same_name(p.checked_by, name);
     };
@@ -135,11 +146,17 @@ class Second {
     Given& given = order_.given.emplace_back();
     given.fact = e.fact->id;
     given.when = e.happened;
+    given.recorded = place_of(e.correction != nullptr ? *e.correction : *e.fact);
+    // A clock that runs ahead by some minutes hides nothing that is in already (H07, H61).
+    if (given.when.at > e.fact->recorded &&
+        given.when.at - e.fact->recorded <= journal::clock_slack)
+      given.when.at = e.fact->recorded;
     given.line = p.line;
     given.slot = p.slot;
     if (const auto found = first_.insulins.find(p.cartridge); found != first_.insulins.end()) {
       given.insulin = found->second.name;
       given.strength = found->second.strength;
+      given.acts_long = found->second.acts_long;
     }
     // Whatever was said: what came from another insulin's cartridge is no dose of this line (H04).
     const Line* under = p.line ? line(*p.line) : nullptr;
@@ -258,6 +275,7 @@ Order fold(const journal::History& history, const ZoneRules& zone) {
   run(readings, history);
   Second second(order, first);
   run(second, history);
+  std::ranges::stable_sort(order.given, {}, [](const Given& given) { return given.when.at; });
   find_parts(order);
   internal::mark_given(order, zone);
   // No units are no dose: marked above, and nothing that was given (H02, H57).

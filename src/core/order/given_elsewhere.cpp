@@ -52,6 +52,7 @@ bool comes_after(const Line& line, const Line& old) {
 bool is_like(const Order& order, const Given& given, const Line& line, const ZoneRules& zone) {
   if (is_unnamed(given, line, zone) || is_of_unknown_insulin(order, given)) return true;
   if (given.line == line.id) return false;
+  if (is_basal(line) && is_unordered_basal(order, given)) return true;
   const auto is_background = [](const Line& one) {
     return one.text.purpose == Purpose::background;
   };
@@ -116,6 +117,18 @@ std::vector<Due> slots_of(const Order& order, const Line& line, LocalDay day,
   const bool is_moved = anew != nullptr && day == line.replaced_from && last == day - days{1};
   if (day < line.text.from || (last && day > *last && !is_moved)) return slots;
   internal::add_dues(line, day, zone, slots);
+  // An hour that had gone by before it was written, and that no version before it had, was nobody's
+  // to give.
+  std::erase_if(slots, [&](const Due& due) {
+    return due.to.at <= written_at(line) &&
+           std::ranges::any_of(order.lines,
+                               [&](const Line& old) { return old.replaced_by == line.id; }) &&
+           std::ranges::none_of(order.lines, [&](const Line& old) {
+             return old.id != line.id && order.stands_for(line, old.id) &&
+                    std::ranges::find(old.text.slots, due.name, &journal::Slot::slot) !=
+                        old.text.slots.end();
+           });
+  });
   if (is_moved)
     std::erase_if(slots, [&](const Due& due) {
       return due.to.at > written_at(*anew) ||
@@ -322,78 +335,22 @@ std::vector<const Given*> given_beside(const Order& order, const Due& due, Insta
 
 namespace {
 
-/// Whether it lies so far from a day that it is said. Where the order's hour was changed it can be
-/// much more than one (H38); after two days a missed dose is asked about.
-bool is_no_day(std::chrono::seconds apart, bool changed) {
-  constexpr std::chrono::hours day{24}, least{basal_apart_hours}, gap_most{48};
-  return apart < least || (changed && apart > day + (day - least) && apart < gap_most);
-}
-
-/// Recorded without a line, in the hours of another basal line of its insulin: that one's dose.
-bool is_of_another_line(const Order& order, const Given& given, const Line& line,
-                        const ZoneRules& zone) {
-  if (given.line) return false;
-  return std::ranges::any_of(order.holding(given.when.day()), [&](const Line* own) {
-    if (own->id == line.id || !is_basal(*own) || !internal::is_of(given, *own)) return false;
-    std::vector<Due> slots;
-    internal::add_dues(*own, given.when.day(), zone, slots);
-    return std::ranges::any_of(
-        slots, [&](const Due& slot) { return internal::answers_slot(given, *own, slot); });
-  });
-}
-
-// Further apart than any change of clocks: their person's clock is another one by now (H18).
-bool have_travelled(const When& a, const When& b) {
-  return std::abs(a.offset_minutes - b.offset_minutes) > 60;
-}
-
-}  // namespace
-
-std::optional<Given> basal_lately(const Order& order, const Due& due, Instant until,
-                                  const ZoneRules& zone) {
-  const Line* line = order.line(due.line);
-  if (line == nullptr || !is_basal(*line)) return std::nullopt;
-  const bool once = is_once_a_day(*line);
-  std::optional<Given> last;
-  bool changed = false;
-  const auto look_at = [&](const Given& given) {
-    if (given.when.at > until || given.when.at >= due.at.at) return;
-    if (is_of_another_line(order, given, *line, zone)) return;
-    if (last && last->when.at > given.when.at) return;
-    const bool of_line = internal::is_of(given, *line);
-    const bool of_old = std::ranges::any_of(order.lines, [&](const Line& own) {
-      return own.replaced_by == line->id && is_once_a_day(own) && internal::is_of(given, own);
-    });
-    if (!once && !of_old) return;
-    // Nobody can say that it was not this insulin (H52).
-    const bool may_be = is_of_unknown_insulin(order, given);
-    if (!of_old && !may_be && (!of_line || internal::answers_slot(given, *line, due))) return;
-    last = given;
-    changed = of_old || have_travelled(given.when, due.at);
-  };
-  for (const Given& given : order.given) look_at(given);
-  for (const Said& said : order.said) {
-    const auto slot = slot_told(order, said, zone);
-    if (said.was == journal::DoseWas::taken && slot && given_for(order, *slot).empty())
-      look_at(as_given(order, said, *slot));
-  }
-  return last && is_no_day(due.at.at - last->when.at, once && changed) ? last : std::nullopt;
-}
-
-namespace {
-
 bool allows(const Line& line, Units units) {
   return !line.most().is_zero() && units >= line.least() && units <= line.most();
 }
 
 /// As much as this line orders, and as no line of its own insulin does on that day; of an insulin
 /// that nobody ordered, as much as this line orders.
-bool is_as_if_of(const Order& order, const Given& given, const Line& line) {
+bool is_as_if_of(const Order& order, const Given& given, const Due& due, const Line& line,
+                 const ZoneRules& zone) {
   if (given.insulin.empty() || given.outcome != journal::Outcome::whole ||
       !allows(line, given.units))
     return false;
   for (const Line* own : order.holding(given.when.day())) {
     if (!same_name(own->text.insulin, given.insulin)) continue;
+    // As much as this dose, and at no hour of its own line's: its limits alone do not explain it.
+    const auto slot = slot_of(order, *own, given.fact, zone);
+    if (given.units == due.units && !(slot && slot->units == given.units)) continue;
     // A line that states no limits may allow something above its doses, too.
     const bool unstated = own->text.most_units.is_zero() &&
                           given.units.hundredths() * 2 <= own->most().hundredths() * 3;
@@ -404,9 +361,35 @@ bool is_as_if_of(const Order& order, const Given& given, const Line& line) {
 
 }  // namespace
 
-bool is_answered_since(const Order& order, const Line& line, Instant since) {
+namespace {
+
+/// Tissue, heat, a pen past its days: whoever keeps the dose then was not asked how much went in.
+bool is_about_doses(journal::QuestionReason reason) {
+  using Reason = journal::QuestionReason;
+  return reason != Reason::hardened_tissue && reason != Reason::heat &&
+         reason != Reason::shared_pen && reason != Reason::past_in_use;
+}
+
+/// What went in up to the answer and came on record after it.
+bool is_told_later(const Order& order, const Line& line, Instant since, const Answer& answer) {
+  constexpr std::chrono::hours acts{26};
+  const auto from = std::ranges::lower_bound(order.given, since - acts, {},
+                                             [](const Given& given) { return given.when.at; });
+  return std::any_of(from, order.given.end(), [&](const Given& given) {
+    const auto of = insulin_of(order, given);
+    return given.when.at <= answer.when.at && given.recorded > answer.recorded &&
+           (of.empty() || same_name(of, line.text.insulin) || is_unordered_basal(order, given));
+  });
+}
+
+}  // namespace
+
+bool is_answered_since(const Order& order, const Line& line, Instant since,
+                       const std::optional<Recorded>& known) {
   return std::ranges::any_of(order.questions, [&](const Question& question) {
-    return question.concerns(line.id) && question.answer && question.answer->when.at >= since;
+    return question.concerns(line.id) && is_about_doses(question.reason) && question.answer &&
+           question.answer->when.at >= since && !(known && *known > question.answer->recorded) &&
+           !is_told_later(order, line, since, *question.answer);
   });
 }
 
@@ -418,8 +401,10 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until, cons
     const bool told_so = given.not_of == line->id;
     const std::chrono::seconds reach = told_so ? internal::reach_of(*line) : minutes{near_minutes};
     if (given.when.at < due.from.at - reach || given.when.at > until) continue;
-    if (is_like(order, given, *line, zone) || internal::is_of(given, *line)) continue;
-    if (told_so || is_as_if_of(order, given, *line)) found = &given;
+    if (internal::is_of(given, *line) ||
+        (is_like(order, given, *line, zone) && !is_unordered_basal(order, given)))
+      continue;
+    if (told_so || is_as_if_of(order, given, due, *line, zone)) found = &given;
   }
   return found && !is_answered_since(order, *line, found->when.at) ? found : nullptr;
 }
@@ -427,11 +412,11 @@ const Given* swapped_for(const Order& order, const Due& due, Instant until, cons
 bool is_on_record(const Order& order, const Due& due, const ZoneRules& zone) {
   const auto perhaps = perhaps_given(order, due, due.to.at + minutes{near_minutes}, zone);
   return !given_for(order, due).empty() || std::ranges::any_of(perhaps, [&](const Given* given) {
-    // Of another slot, so little of it, or a rest whose part was struck out: it answers this one
-    // only where somebody says so (H57, H39).
+    // Of another slot, so little of it, an insulin that nobody ordered, or a rest whose part was
+    // struck out: it answers this one only where somebody says so (H57, H39, H04).
     const bool is_part = given->outcome != journal::Outcome::unknown && given->units < given->meant;
-    const bool is_little =
-        given->without_part || (!is_part && given->units.hundredths() * 2 < due.units.hundredths());
+    const bool is_little = given->without_part || is_unordered_basal(order, *given) ||
+                           (!is_part && given->units.hundredths() * 2 < due.units.hundredths());
     return !is_little && !internal::is_other_slots(order, *given, due, zone);
   });
 }

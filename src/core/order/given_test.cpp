@@ -1,6 +1,8 @@
 // What counts as given, and what is asked about, where the record is not as it should be.
 #include <gtest/gtest.h>
 
+#include <memory>
+
 #include "core/order/internal/for_tests.hpp"
 #include "core/order/order.hpp"
 
@@ -511,6 +513,46 @@ TEST(Order, H08_H32_ADoseAsItWasOrderedAtThatHourIsNotOutsideTheNextVersion) {
   };
   EXPECT_TRUE(marks_of(utc(2027, 3, 3, 22)).empty());
   EXPECT_EQ(marks_of(utc(2027, 3, 3, 20)), std::vector{MarkKind::outside_order});
+}
+
+// Copied at nine in the evening "from today", with an hour of the morning that nobody had ordered.
+TEST(Order, H57_H08_AnHourBeforeTheOrderWasWrittenIsNobodysToGive) {
+  Story story;
+  const auto old = story.sign();
+  story.check(old);
+  story.load(10, {100}, Story::bedtime().insulin);
+  for (const int day : {1, 2, 3})
+    story.inject(utc(2027, 3, static_cast<unsigned>(day), 20, 30), 18_units, old);
+  auto anew = Story::bedtime();
+  anew.order_version = 2;
+  anew.replaces = old;
+  anew.from = anew.signed_on = start + days{2};
+  anew.slots = {{SlotName::breakfast, {8 * 60}, 60, 60, 18_units}};
+  const auto line = story.sign(anew, utc(2027, 3, 3, 21));
+  story.check(line, utc(2027, 3, 3, 21, 5));
+  const auto order = story.order();
+  const When since = story.zone.when(utc(2027, 3, 1, 9));
+  EXPECT_FALSE(unrecorded(order, line_in(order, line), since, utc(2027, 3, 3, 22), story.zone));
+  EXPECT_TRUE(unrecorded(order, line_in(order, line), since, utc(2027, 3, 4, 10), story.zone));
+}
+
+// The reading differed, and was corrected to what the copy says.
+TEST(Order, H60_H40_AReadingThatIsPutRightIsReadAnew) {
+  Story story;
+  const auto line = story.sign();
+  const auto copy = Story::bedtime();
+  journal::OrderLineChecked check{line, "Tom Reyes", {copy.insulin, copy.strength, copy.slots}};
+  check.from = copy.from;
+  check.reading.slots.front().units = 22_units;
+  const auto read = story.tell(utc(2027, 2, 28, 10), check);
+  check.reading.slots.front().units = copy.slots.front().units;
+  story.tell(utc(2027, 2, 28, 11),
+             journal::Correction{read, "misread", false,
+                                 std::make_shared<const journal::Replacement>(
+                                     journal::Replacement{{utc(2027, 2, 28, 10), 60}, 0, check})});
+  EXPECT_FALSE(story.order().lines.front().checked);
+  story.tell(utc(2027, 2, 28, 12), check);
+  EXPECT_TRUE(story.order().lines.front().checked);
 }
 
 }  // namespace

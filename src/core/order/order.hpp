@@ -127,11 +127,13 @@ inline constexpr int parts_most = 32;
 
 struct Given {
   Id fact;
-  When when;
+  When when;               ///< a few minutes ahead of the clock are those of the entry
+  Recorded recorded;       ///< since when it stands so on record
   std::optional<Id> line;  ///< as recorded; nothing where it is of another insulin than that line
   std::optional<journal::SlotName> slot;
   std::optional<Id> not_of;  ///< the line it was recorded under, whose insulin it is not (H04)
-  std::string insulin;  ///< the cartridge's, where it is known: finds the line of a diary's row
+  std::string insulin;     ///< the cartridge's, where it is known: finds the line of a diary's row
+  bool acts_long = false;  ///< by the cartridge's copy: long-acting, intermediate or premixed
   Strength strength;
   Units units = Units::zero();
   Units meant = Units::zero();  ///< as recorded; otherwise what was given
@@ -271,8 +273,12 @@ std::vector<const Given*> perhaps_given(const Order& order, const Due& due, Inst
 /// How far back a once-a-day line's number has said beside it what was given besides: half a day,
 /// as at the telephone.
 inline constexpr std::int32_t beside_hours = 12;
-/// Whether a question that concerns the line was answered at this hour or later.
-bool is_answered_since(const Order& order, const Line& line, Instant since);
+/// Whether a question about doses that concerns the line was answered at this hour or later, by
+/// somebody who could know what is on record: not where anything of the line's insulin from the day
+/// before that hour up to the answer, or what is looked at (`known`), was recorded only afterwards
+/// (H37, H04).
+bool is_answered_since(const Order& order, const Line& line, Instant since,
+                       const std::optional<Recorded>& known = {});
 /// What went in of another insulin as this slot's dose, it seems, until `until`: recorded under
 /// this line, or, near its window, as much as this line orders and no line of its own insulin does
 /// (H04). It is no dose of this line. nullptr: none, or the prescriber answered a question about it

@@ -1,9 +1,11 @@
 #include "core/order/recording.hpp"
 
+#include <algorithm>
 #include <string>
 #include <vector>
 
 #include "core/order/internal/matching.hpp"
+#include "core/order/internal/same_name.hpp"
 
 namespace penstock::order {
 
@@ -69,6 +71,12 @@ std::optional<OpenRest> rest_named(const Order& order, const journal::Injected& 
 Arg arg_amount(std::string_view name, const Given& given) {
   return given.outcome == journal::Outcome::unknown ? arg_code(name, "amount/not_known")
                                                     : arg_units(name, given.units);
+}
+
+bool is_unordered_basal(const Order& order, const Given& given) {
+  return given.acts_long && std::ranges::none_of(order.lines, [&](const Line& line) {
+           return given.line == line.id || internal::same_name(line.text.insulin, given.insulin);
+         });
 }
 
 bool is_of_line(const Given& given, const Line& line) { return internal::is_of(given, line); }

@@ -46,6 +46,10 @@ Arg arg_amount(std::string_view name, const Given& given);
 /// may be any line's (H52, H13).
 bool is_of_unknown_insulin(const Order& order, const Given& given);
 
+/// From a cartridge of basal or premixed insulin of which the order has no line and had none: it
+/// acts beside every basal dose (H04, H52).
+bool is_unordered_basal(const Order& order, const Given& given);
+
 /// Whether it was of this line: by its name, or, where none was recorded, by its insulin.
 bool is_of_line(const Given& given, const Line& line);
 /// Whether it is this line's and answers none of its slots by name: it answers one within two hours
@@ -70,14 +74,8 @@ struct SaidDose {
 std::vector<SaidDose> perhaps_said(const Order& order, const Due& due, Instant until,
                                    const ZoneRules& zone);
 
-/// The last basal dose before this one of a line once a day, injected or said to be taken, where it
-/// lies much less than a day before it and is another slot's, or of the line whose place this one
-/// took: it went in late, or the order's hour or insulin has changed (H07, H38). What may be any
-/// insulin may be that dose, too (H52). Of that line also where it lies much more than a day before
-/// it. Nothing: a day lies between.
-std::optional<Given> basal_lately(const Order& order, const Due& due, Instant until,
-                                  const ZoneRules& zone);
-/// How much less, and as much more: a dose may be four hours late without a word. Ours.
+/// Between two basal doses: so much less than a day, and as much more, is said; a dose may be four
+/// hours late without a word. Ours.
 inline constexpr std::int32_t basal_apart_hours = 20;
 
 /// How long a dose that was passed over is asked about: what went in then may still act. Ours.

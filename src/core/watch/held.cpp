@@ -109,6 +109,15 @@ struct Looking {
     }
   }
 
+  // What holds this dose alone is not said of the next one any more (H32).
+  bool is_clear_next(const order::Line& line, const order::Due& due) const {
+    const auto next = next_of(person, line, person.zone.when(due.to.at + std::chrono::seconds{1}));
+    if (!next) return false;
+    const auto dose = interlock::decide(person, look_ahead(clinic), *next, next->at);
+    const auto* why = interlock::held(dose.verdict);
+    return why == nullptr || interlock::codes::is_unrecorded(why->error.code);
+  }
+
   void at(const order::Line& line, const order::Due& due, const When& from) const {
     const auto dose = interlock::decide(person, look_ahead(clinic), due, due.at);
     const auto* why = interlock::held(dose.verdict);
@@ -132,6 +141,7 @@ struct Looking {
     watch.figures = HeldBy{why_of(why->error.code)};
     watch.basis += "/" + why->error.code;
     watch.until = over(why->error.code, line, due);
+    if (!watch.until && !is_told(why->error.code) && is_clear_next(line, due)) watch.until = due.to;
     out.push_back(std::move(watch));
   }
 };

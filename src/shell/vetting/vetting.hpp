@@ -102,6 +102,8 @@ inline constexpr std::string_view ask_of_other_strength =
 inline constexpr std::string_view ask_of_unfit = "ask.of_unfit";  // H12, H13 [reason, insulin]
 inline constexpr std::string_view ask_given_over =
     "ask.given_over";  // H04, H08: its order had ended [dose, insulin, last]
+inline constexpr std::string_view ask_given_unordered =
+    "ask.given_unordered";  // H04, H52: the order has and had no such insulin [dose, insulin]
 inline constexpr std::string_view ask_dry = "ask.dry";  // H44: nothing had come from the needle
 inline constexpr std::string_view ask_said_taken = "ask.said_taken";      // H07 [when]
 inline constexpr std::string_view ask_said_unknown = "ask.said_unknown";  // H44, H07 [when]

@@ -85,10 +85,42 @@ Slots slots_within(const chart::Chart& person, const order::Line& line, Instant 
 
 }  // namespace
 
+namespace {
+
+/// Into one slot, whatever else of the day is on record: several injections of half more than it
+/// has, or twice as much (H07, H05). Ours.
+std::optional<TooMuch> into_one_slot(const chart::Chart& person, const order::Line& line,
+                                     Instant now, hours acts) {
+  const auto today = person.zone.when(now).day();
+  for (int back = -1; back <= 1; ++back) {
+    for (const auto& due :
+         order::dues_then(person.order, today - std::chrono::days{back}, person.zone)) {
+      const auto& own = *person.order.line(due.line);
+      if (own.text.purpose == journal::Purpose::correction || due.units.is_zero() ||
+          !order::is_same_insulin(own.text.insulin, line.text.insulin))
+        continue;
+      const auto all = order::given_for(person.order, due);
+      if (all.empty() || all.back()->when.at < now - acts || all.back()->when.at > now) continue;
+      Units given = Units::zero();
+      for (const auto* one : all) given = sum(given, one->units);
+      const auto held = order::dose_before(person.order, due, all.front()->when);
+      const auto ordered = larger(due.units, held.value_or(due.units));
+      const bool several = all.size() > 1 && given.hundredths() * 2 > ordered.hundredths() * 3;
+      if (!several && given.hundredths() < 2 * ordered.hundredths()) continue;
+      if (is_settled(person.order, line, all.back()->when)) continue;
+      return TooMuch{&line, given, ordered, all.front()->when, all.back()->when.at + acts, ""};
+    }
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
 std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& shelf,
                                 const order::Line& line, Instant now) {
   const auto acts = acts_for(shelf, line);
   const auto since = now - acts;
+  if (auto one = into_one_slot(person, line, now, acts)) return one;
   const auto went = went_in(person.order, line, person.zone, since, now);
   if (went.injections < 2 || is_settled(person.order, line, *went.last)) return {};
   const auto of = [&](Units most) {
@@ -110,11 +142,14 @@ namespace {
 /// Whether a dose of the insulin is on record for this slot's hour or later: it is no dose of the
 /// day before.
 bool is_given_from(const chart::Chart& person, const order::Line& line, const order::Due& slot) {
-  const auto dues = order::due_on(person.order, slot.day, person.zone);
+  const auto dues = order::dues_then(person.order, slot.day, person.zone);
   return std::ranges::any_of(dues, [&](const order::Due& due) {
     const auto& own = person.order.line(due.line)->text;
-    return due.at.at >= slot.at.at && order::is_same_insulin(own.insulin, line.text.insulin) &&
-           !order::into_slot(person.order, due).empty();
+    const auto* said = order::said_of(person.order, due);
+    const bool is_in = !order::into_slot(person.order, due).empty() ||
+                       (said != nullptr && said->was == journal::DoseWas::taken);
+    return due.at.at >= slot.at.at && is_in &&
+           order::is_same_insulin(own.insulin, line.text.insulin);
   });
 }
 
@@ -124,7 +159,7 @@ std::optional<TooMuch> none_of_a_slot(const chart::Chart& person, const order::L
   const auto today = person.zone.when(now).day();
   for (int ahead = -1; ahead <= 1; ++ahead) {
     for (const auto& due :
-         order::due_on(person.order, today + std::chrono::days{ahead}, person.zone)) {
+         order::dues_then(person.order, today + std::chrono::days{ahead}, person.zone)) {
       if (due.line != line.id || due.to.at < now || is_given_from(person, line, due)) continue;
       const auto more = more_in_a_day(person.order, line, person.zone, due, now);
       if (!more) return std::nullopt;

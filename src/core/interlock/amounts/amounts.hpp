@@ -31,7 +31,8 @@ bool is_settled(const order::Order& order, const order::Line& line, const When& 
 /// the prescriber.
 std::optional<TooMuch> beyond_most(const chart::Chart& person, const shelf::Shelf& shelf,
                                    const order::Line& line, Instant now);
-/// The same in several injections: more than the doses of those hours, and one dose of the most
+/// The same in several injections: into one slot half more than it has, or twice as much in one;
+/// more than the doses of those hours, and one dose of the most
 /// that the order allows at once; or more injections than doses, and half of the largest dose more
 /// than all of them. Ours.
 std::optional<TooMuch> together(const chart::Chart& person, const shelf::Shelf& shelf,

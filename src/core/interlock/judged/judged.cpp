@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <variant>
 
+#include "core/interlock/amounts/went_in.hpp"
 #include "core/journal/journal.hpp"
 #include "core/order/recording.hpp"
 
@@ -11,12 +12,25 @@ namespace penstock::interlock {
 using std::chrono::hours;
 using std::chrono::minutes;
 
+namespace {
+
+/// When the last part of a dose went in.
+std::optional<Instant> last_part(const order::Order& order, const ledger::Pending& rest) {
+  std::optional<Instant> last;
+  for (const auto& given : order.given) {
+    if (is_of_chain(order, given.fact, rest.fact)) last = given.when.at;
+  }
+  return last;
+}
+
+}  // namespace
+
 std::optional<When> watched_to_its_end(const chart::Chart& person, const order::Line& line,
-                                       Instant now) {
+                                       Instant now, const ledger::Pending* rest) {
   const auto& order = person.order;
   const auto reach = order::is_basal(line) ? minutes{hours{order::background_hours}}
                                            : minutes{order::near_minutes};
-  std::optional<When> off;
+  std::optional<When> off, pressed;
   bool is_in = false;  // an old needle comes off before the injection
   for (const auto& fact : person.history.facts) {
     const auto* judged = std::get_if<journal::StepJudged>(fact.payload);
@@ -24,7 +38,10 @@ std::optional<When> watched_to_its_end(const chart::Chart& person, const order::
       continue;
     using Step = journal::HandStep;
     if (judged->of == Step::taken || judged->of == Step::needle) is_in = false;
-    if (judged->of == Step::inject || judged->of == Step::hold) is_in = true;
+    if (judged->of == Step::inject || judged->of == Step::hold) {
+      is_in = true;
+      pressed = fact.happened;
+    }
     // Pressed to zero it is in, whether or not anybody watched on (H07).
     const bool is_end =
         judged->of == Step::inject || judged->of == Step::hold || judged->of == Step::off;
@@ -32,13 +49,15 @@ std::optional<When> watched_to_its_end(const chart::Chart& person, const order::
       off = fact.happened;
   }
   if (!off) return std::nullopt;
+  const auto part = rest != nullptr ? last_part(order, *rest) : std::nullopt;
+  if (part && pressed && pressed->at <= *part) return std::nullopt;
   const bool answered = std::ranges::any_of(order.said, [&](const order::Said& said) {
     return order::speaks_of(order, said, line) && said.when.at >= off->at;
   });
   constexpr minutes recorded_before{30};  // while it was watched. Ours
   const bool given = std::ranges::any_of(order.given, [&](const order::Given& one_given) {
     return order::is_same_insulin(one_given.insulin, line.text.insulin) &&
-           one_given.when.at >= off->at - recorded_before;
+           one_given.when.at >= off->at - recorded_before && !(part && one_given.when.at <= *part);
   });
   return answered || given ? std::nullopt : off;
 }

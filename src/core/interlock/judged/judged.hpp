@@ -13,8 +13,10 @@ namespace penstock::interlock {
 
 /// When somebody watched the button pressed to zero, or the last step after it, where no injection
 /// is on record since: whoever is next reads "Dial" (H07, H55). For as long as it may be this dose.
+/// `rest`: of a dose that was begun, only what was pressed after its last part counts, and no part
+/// of it answers that (H39).
 std::optional<When> watched_to_its_end(const chart::Chart& person, const order::Line& line,
-                                       Instant now);
+                                       Instant now, const ledger::Pending* rest = nullptr);
 
 /// The slot of `due`'s line that it was watched for: the one nearest to it. After midnight that is
 /// last night's, though tonight's is `due` (H07, H55). `due` itself, where none was watched.

@@ -6,6 +6,7 @@
 
 #include "base/base.hpp"
 #include "core/chart/chart.hpp"
+#include "core/dial/dial.hpp"
 #include "core/ledger/ledger.hpp"
 #include "core/order/order.hpp"
 
@@ -25,5 +26,10 @@ std::optional<When> last_prime(const chart::Chart& person, const ledger::Pen& pe
 /// before is of another one (H01, H15, H48).
 bool is_prime_stale(const chart::Chart& person, const ledger::Pen& pen, const order::Due& due,
                     Instant now, bool on_paper);
+
+/// What was pressed out through the needle that is on. A needle that is to be fitted has pressed
+/// nothing, and gets the whole prime; so does one through which nothing has shown (H64).
+/// `open_serves`: the cartridge in the pen gives the dose; `stale`: is_prime_stale.
+dial::Prime prime_of(const ledger::Pen& pen, bool open_serves, bool stale);
 
 }  // namespace penstock::interlock

@@ -37,8 +37,13 @@ struct Answered {
   Units taken = Units::zero();  ///< of it so much was told
   bool is_told = false;
 };
-Answered answered_since(const chart::Chart& person, const order::Line& line, const When& read) {
-  Answered out{order::is_answered_since(person.order, line, read.at), Units::zero(), false};
+Answered answered_since(const chart::Chart& person, const order::Line& line,
+                        const ledger::ScaleCount& count) {
+  const When& read = count.when;
+  const auto fact = std::ranges::find(person.facts, count.fact, &journal::Fact::id);
+  std::optional<order::Recorded> known;
+  if (fact != person.facts.end()) known = order::Recorded{fact->recorded, fact->sequence};
+  Answered out{order::is_answered_since(person.order, line, read.at, known), Units::zero(), false};
   for (const auto& said : person.order.said) {
     if (said.rest_of || said.when.at < read.at || !order::speaks_of(person.order, said, line))
       continue;
@@ -56,7 +61,7 @@ Answered answered_since(const chart::Chart& person, const order::Line& line, con
 /// Whether the answers since leave no dose of the line missing.
 bool is_answered(const chart::Chart& person, const order::Line& line,
                  const ledger::ScaleCount& read, Units expected) {
-  const auto answered = answered_since(person, line, read.when);
+  const auto answered = answered_since(person, line, read);
   if (answered.settles || !answered.is_told) return answered.settles;
   const auto missing = checked_sub(expected, read.counted);
   const auto told = sum(answered.taken, read.uncounted);

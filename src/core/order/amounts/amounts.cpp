@@ -72,7 +72,8 @@ std::vector<const Given*> beside_its_dose(const Order& order, const Due& due,
     const bool near =
         after >= -std::chrono::hours{beside_hours} && after <= std::chrono::hours{background_hours};
     if (!near || std::ranges::find(answers, &given) != answers.end()) continue;
-    if (is_unnamed(given, line, zone) || of_its_chain(given) || is_of_unknown_insulin(order, given))
+    if (is_unnamed(given, line, zone) || of_its_chain(given) ||
+        is_of_unknown_insulin(order, given) || is_unordered_basal(order, given))
       found.push_back(&given);
   }
   return found;

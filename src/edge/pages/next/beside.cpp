@@ -82,9 +82,8 @@ Rich lately_text(const Words& words, const interlock::Dose& dose) {
   const auto apart = dose.due.at.at - dose.lately->when.at;
   args.push_back(arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count()));
   const bool late = apart > std::chrono::hours{24};
-  const bool several = dose.line->text.slots.size() > 1;
   return words.sentence(dose.lately->may_be_any ? "next.lately_unknown"
-                        : several               ? "next.lately_close"
+                        : dose.lately->close    ? "next.lately_close"
                         : late                  ? "next.long_ago"
                                                 : "next.lately",
                         args);
@@ -154,12 +153,24 @@ Rich over_text(const Words& words, const Chart& person, const interlock::Dose& d
   Rich out;
   for (const order::Given& given : order.given) {
     const auto insulin = order::insulin_of(order, given);
-    const bool told = dose.lately && dose.lately->when.at == given.when.at;
+    const auto is_it = [&](const std::optional<interlock::Done>& done) {
+      return done && done->when.at == given.when.at;
+    };
+    const bool told = is_it(dose.lately) || is_it(dose.near);
     if (given.when.at > now.at || now.at - given.when.at > outside_said || told ||
         order::is_answered_since(order, *dose.line, given.when.at))
       continue;
     const auto last = order::over_before(order, insulin, given.when, person.zone);
-    if (!last) continue;
+    const bool is_ordered = std::ranges::any_of(order.lines, [&](const order::Line& line) {
+      return order::is_same_insulin(line.text.insulin, insulin);
+    });
+    if (!last && (is_ordered || insulin.empty())) continue;
+    if (!last) {
+      out = words.sentence("next.unordered",
+                           {order::arg_amount("given", given), arg_text("insulin", insulin),
+                            arg_text("when", words.moment(given.when))});
+      continue;
+    }
     out = words.sentence(
         "next.over",
         {order::arg_amount("given", given), arg_text("insulin", insulin),

@@ -212,6 +212,7 @@ std::vector<json::Value> answers_of(const Words& words, const interlock::Dose& d
                               answer == Answer::scale || answer == Answer::primed ||
                               answer == Answer::primed_dry;
     if (of_cartridge && !has_cartridge) continue;
+    if (answer == Answer::part && dose.pending != nullptr) continue;  // it is the rest of one
     if (answer == Answer::not_taken && contradicts_record(*ask)) continue;
     if (auto one = answer_button(words, dose, answer); one.type == json::Type::object)
       answers.push_back(std::move(one));
