@@ -19,7 +19,7 @@ const files =
 const longest = ['supplies', 'places', 'pages', 'stock'];
 const rank = (file) => (longest.findIndex((name) => file.endsWith(`/${name}.test.mjs`)) + longest.length + 1) % (longest.length + 1);
 
-const tests = run({ files: files.sort((a, b) => rank(a) - rank(b)), concurrency: 2 * cpus().length });
+const tests = run({ files: files.sort((a, b) => rank(a) - rank(b)), concurrency: 3 * cpus().length });
 tests.on('test:fail', () => {
   process.exitCode = 1;
 });

@@ -511,6 +511,17 @@ TEST(Amounts, AChangeAfterTonightsDoseAddsNoTwoNightsTogether_H32_H08) {
     const auto chart = story.chart();
     EXPECT_FALSE(too_much_of(*chart, story.shelf, *chart->order.line(line), at(2, 22, 10)));
   }
+  // Under the version before, once the next one was checked: perhaps tonight's, and no third dose.
+  auto late = whole();
+  auto fewer = Story::bedtime();
+  fewer.order_version = 2;
+  fewer.replaces = late.facts.front().id;
+  fewer.from = fewer.signed_on = first_day + days{1};
+  fewer.slots.front().units = 14_units;
+  const auto then = late.order(fewer, at(2, 9));
+  late.inject(at(2, 22, 5), 20_units, late.facts.front().id);
+  const auto old = late.chart();
+  EXPECT_FALSE(too_much_of(*old, late.shelf, *old->order.line(then), at(2, 22, 6)));
   // "Taken" before its window closed.
   auto said = whole();
   said.tell(at(2, 22, 5), journal::DoseAnswered{said.facts.front().id, SlotName::bedtime,

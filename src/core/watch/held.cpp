@@ -21,9 +21,10 @@ std::optional<order::Due> next_of(const chart::Chart& person, const order::Line&
   for (int ahead = -1; ahead <= look_ahead_days; ++ahead) {
     const auto day = from.day() + std::chrono::days{ahead};
     for (const auto& due : order::due_on(person.order, day, person.zone)) {
-      if (due.line == line.id && due.to.at >= from.at &&
-          order::given_for(person.order, due).empty())
-        return due;
+      const auto* said = order::said_of(person.order, due);
+      const bool is_in = !order::given_for(person.order, due).empty() ||
+                         (said != nullptr && said->was == journal::DoseWas::taken);
+      if (due.line == line.id && due.to.at >= from.at && !is_in) return due;
     }
   }
   return std::nullopt;

@@ -146,7 +146,11 @@ bool is_given_from(const chart::Chart& person, const order::Line& line, const or
   return std::ranges::any_of(dues, [&](const order::Due& due) {
     const auto& own = person.order.line(due.line)->text;
     const auto* said = order::said_of(person.order, due);
-    const bool is_in = !order::into_slot(person.order, due).empty() ||
+    const auto perhaps = order::perhaps_given(person.order, due, due.to.at, person.zone);
+    const bool near = std::ranges::any_of(perhaps, [&](const order::Given* one) {
+      return one->when.at >= due.from.at - std::chrono::minutes{order::near_minutes};
+    });
+    const bool is_in = near || !order::into_slot(person.order, due).empty() ||
                        (said != nullptr && said->was == journal::DoseWas::taken);
     return due.at.at >= slot.at.at && is_in &&
            order::is_same_insulin(own.insulin, line.text.insulin);
