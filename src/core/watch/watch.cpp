@@ -1,6 +1,7 @@
 #include "core/watch/watch.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "core/interlock/interlock.hpp"
 #include "core/order/recording.hpp"
@@ -302,6 +303,16 @@ void watch_answers(const chart::Chart& person, const shelf::Shelf& shelf, const 
   }
 }
 
+// The order decides whether its number is held for that, at its hour or at the end of its window,
+// which another slot's may overlap: what was answered, before its hour too, is asked no more (H32).
+bool asks_which(const chart::Chart& person, const order::Due& due) {
+  return std::ranges::any_of(std::array{due.at.at, due.to.at}, [&](Instant hour) {
+    const order::Ask ask{due.line, due.units, hour, std::nullopt, order::Ask::Taken::ask};
+    const auto allowed = order::may_dial(person.order, ask, person.zone);
+    return !allowed && allowed.error().code == order::codes::taken_perhaps;
+  });
+}
+
 // A dose whose number is held because another one may be it (H52), injected or only told: of the
 // hours around the last that is on record, for nothing later can be.
 void watch_perhaps(const chart::Chart& person, const shelf::Shelf& shelf, std::vector<Watch>& out) {
@@ -318,7 +329,7 @@ void watch_perhaps(const chart::Chart& person, const shelf::Shelf& shelf, std::v
       if ((found.empty() && told.empty()) ||
           person.order.state(line, due.day) != order::State::current ||
           order::said_of(person.order, due) != nullptr ||
-          !order::given_for(person.order, due).empty())
+          !order::given_for(person.order, due).empty() || !asks_which(person, due))
         continue;
       const auto& since = found.empty() ? told.back().said->when : found.back()->when;
       auto watch = about(line, shelf, What::given_perhaps, since, due.at);

@@ -72,7 +72,7 @@ std::string search_key_of(const Row& row);
 void put_keys(Row& row, const Keys& keys);
 
 /// Raise it when what a row holds changes: older rows are made anew before a list is read.
-inline constexpr std::uint32_t row_version = 30;
+inline constexpr std::uint32_t row_version = 31;
 
 /// Without its keys: put_keys makes them where the row is written.
 Row row_of(const chart::Chart& person, const chart::Clinic& clinic);
