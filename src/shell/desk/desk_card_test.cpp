@@ -309,5 +309,75 @@ TEST(DeskCard, H18_H28_TheCardHoldsUntilTheDayBeforeATripToAnotherClock) {
   EXPECT_TRUE(has(valid(), "18 March 2027")) << valid();
 }
 
+std::string moved(Clinic& clinic, const std::string& slots, const std::string& from,
+                  const std::string& reading_slots, const std::string& at) {
+  const std::string line = "00000000000000000000000000000a02";
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"id":")" + line + R"(","what":"order line signed","happened":")" + at +
+          R"(:00+01:00","order_version":5,"insulin":"insulin glargine","strength_units_per_ml":100,"purpose":"background","slots":[)" +
+          slots + R"(],"least_units":10,"most_units":30,"from":")" + from +
+          R"(","prescriber":"Dr Amara Osei","signed_on":"2027-03-16","copied_from":"paper","copied_by":"Marit Oyelaran","read_back":true,"replaces":"00000000000000000000000000000a01"})",
+      R"("confirmed":true,)"));
+  auto reading = Bench::reading_of("22");
+  const std::string bedtime = R"({"slot":"bedtime","at":"22:00","units":22})";
+  const auto found = reading.find(bedtime);
+  EXPECT_NE(found, std::string::npos) << reading;
+  if (found != std::string::npos) reading.replace(found, bedtime.size(), reading_slots);
+  Bench::must(clinic.record(clinic.person, R"({"what":"order line checked","happened":")" + at +
+                                               R"(:30+01:00","line":")" + line +
+                                               R"(","checked_by":"Jonas Abara",)" + reading + "}"));
+  return line;
+}
+
+// The screen said "Stop. This dose comes on top", and the card "08:00, 22 units".
+TEST(DeskCard, H52_H07_H48_ThereIsNoCardWhileTheNextDoseComesOnTopOfAnother) {
+  Clinic clinic("2027-03-16T22:20:00+01:00");
+  Bench::must(clinic.inject(22, "2027-03-16T22:07:00+01:00"));
+  const auto line = moved(
+      clinic,
+      R"({"slot":"breakfast","at":"08:00","minutes_before":60,"minutes_after":120,"units":22})",
+      "2027-03-17", R"({"slot":"breakfast","at":"08:00","units":22})", "2027-03-16T22:10");
+  Bench::must(clinic.record(clinic.person,
+                            R"({"what":"dose answered","line":")" + line +
+                                R"(","slot":"breakfast","day":"2027-03-17","was":"not taken"})",
+                            R"("confirmed":true,)"));
+  EXPECT_EQ(clinic.refusal(), "") << clinic.plan();
+  ASSERT_TRUE(has(clinic.plan(), "comes on top")) << clinic.plan();
+  EXPECT_EQ(code(clinic.Bench::page(clinic.person, "/dial-card?from=2027-03-17")),
+            "desk.card_near");
+  // The sheet of that one dose says so itself.
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/steps"))),
+                  "comes on top"));
+  // Nobody is asked on Today or on the visit what was answered (H32).
+  EXPECT_FALSE(has(Bench::all_text(Bench::must(clinic.Bench::page("/api/today"))), "Which was it"));
+  EXPECT_FALSE(has(clinic.plan(), "Which was it"));
+}
+
+// At 08:00 the screen said to phone first; the card had 22:00 and 08:00 without a word.
+TEST(DeskCard, H07_H38_H48_ThereIsNoCardWhileTheNextDoseFollowsTooSoon) {
+  Clinic clinic("2027-03-16T22:20:00+01:00");
+  Bench::must(clinic.inject(22, "2027-03-16T22:07:00+01:00"));
+  moved(
+      clinic,
+      R"({"slot":"breakfast","at":"08:00","minutes_before":60,"minutes_after":120,"units":11},{"slot":"bedtime","at":"22:00","minutes_before":60,"minutes_after":120,"units":11})",
+      "2027-03-16",
+      R"({"slot":"breakfast","at":"08:00","units":11},{"slot":"bedtime","at":"22:00","units":11})",
+      "2027-03-16T22:10");
+  clinic.set_clock("2027-03-17T08:00:00+01:00");
+  EXPECT_TRUE(has(clinic.plan(), "before this one is due")) << clinic.plan();
+  EXPECT_EQ(code(card(clinic)), "desk.card_lately");
+  EXPECT_TRUE(has(Bench::all_text(Bench::must(clinic.Bench::page(clinic.person, "/steps"))),
+                  "before this one is due"));
+  Bench::must(clinic.record(
+      clinic.person,
+      R"({"what":"injected","happened":"2027-03-17T08:02:00+01:00","cartridge":")" +
+          std::string(Bench::cartridge) +
+          R"(","units":11,"line":"00000000000000000000000000000a02","slot":"breakfast"})",
+      R"("confirmed":true,)"));
+  clinic.set_clock("2027-03-17T08:10:00+01:00");
+  EXPECT_EQ(code(card(clinic)), "recorded");
+}
+
 }  // namespace
 }  // namespace penstock::desk

@@ -85,6 +85,27 @@ std::vector<const dial::Action*> dials_of(const interlock::Plan& plan) {
   return out;
 }
 
+Arg given_of(const interlock::Done& done) {
+  return done.is_unknown ? arg_code("given", "amount/not_known") : arg_units("given", done.units);
+}
+
+// What the screen says beside the next dose alone, and a card in the kitchen says for half a year
+// or not at all: it comes on top of another one, or much sooner or later than a day after it (H07,
+// H52). Once that dose is on record, the card is the order again.
+std::optional<Error> not_alone(const interlock::Dose& dose) {
+  const auto insulin = arg_text("insulin", dose.line->text.insulin);
+  if (dose.near) {
+    const bool meal = dose.line->text.purpose == Purpose::mealtime;
+    return refused(meal ? codes::card_near_meal : codes::card_near,
+                   {given_of(*dose.near), arg_instant("when", dose.near->when), insulin});
+  }
+  if (!dose.lately) return std::nullopt;
+  const auto apart = dose.due.at.at - dose.lately->when.at;
+  return refused(codes::card_lately,
+                 {given_of(*dose.lately), arg_instant("when", dose.lately->when), insulin,
+                  arg_count("hours", std::chrono::round<std::chrono::hours>(apart).count())});
+}
+
 /// The next dose of each slot of the line, all of them cleared; why there is no card. Of a line
 /// that ends or is replaced soon, a slot that has none left before then is not on the card.
 Result<std::vector<interlock::Dose>> doses_of(const Chart& person, const Clinic& clinic,
@@ -101,6 +122,11 @@ Result<std::vector<interlock::Dose>> doses_of(const Chart& person, const Clinic&
     if (const auto* held = interlock::held(dose.verdict)) return held->error;
     out.push_back(std::move(dose));
   }
+  // Of the line's next dose: what follows it comes after a dose that is not on record yet.
+  const auto first =
+      std::ranges::min_element(out, {}, [](const auto& dose) { return dose.due.at.at; });
+  if (first == out.end()) return out;
+  if (auto why = not_alone(*first)) return *std::move(why);
   return out;
 }
 

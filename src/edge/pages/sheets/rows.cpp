@@ -98,8 +98,9 @@ Row dial_card_row() {
       .left_out = "Left out: the card of now.",
       .gives = "DialCard.",
       .codes = {codes::no_person, codes::nothing_due, codes::card_question, codes::card_unchecked,
-                codes::card_no_dose, codes::sheet_rest, codes::sheet_unseen, codes::sheet_language,
-                codes::sheet_clock, codes::card_from},
+                codes::card_no_dose, codes::card_near, codes::card_near_meal, codes::card_lately,
+                codes::sheet_rest, codes::sheet_unseen, codes::sheet_language, codes::sheet_clock,
+                codes::card_from},
       .example = "/api/people/000000000000000000000000000000a1/dial-card",
       .needs = Needs::person,
       .document = dial_card_document};

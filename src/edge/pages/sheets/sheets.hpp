@@ -24,6 +24,10 @@ inline constexpr std::string_view card_question = "desk.card_question";    // H3
 inline constexpr std::string_view card_unchecked = "desk.card_unchecked";  // H40 [insulin]
 inline constexpr std::string_view no_visit = "desk.no_visit";              // none of late
 inline constexpr std::string_view card_no_dose = "desk.card_no_dose";      // [insulin]
+inline constexpr std::string_view card_near = "desk.card_near";  // H52 [given, when, insulin]
+inline constexpr std::string_view card_near_meal = "desk.card_near_meal";  // the same
+inline constexpr std::string_view card_lately =
+    "desk.card_lately";  // H07, H52 [given, when, hours, insulin]
 }  // namespace codes
 
 /// Which injection a sheet of steps is for; nothing said: the next one.
@@ -43,7 +47,8 @@ Result<json::Value> steps_sheet(const Chart& person, const Clinic& clinic, const
 /// of a version that is to come. Errors: codes::nothing_due; codes::card_from where nothing begins
 /// on that day; codes::sheet_clock; codes::card_question, codes::card_unchecked;
 /// codes::sheet_unseen, sheet_language; codes::sheet_rest where one is owed,
-/// codes::card_two_cartridges; why a line’s dose of now or the next has no plan.
+/// codes::card_near, card_near_meal, card_lately where the next dose follows another so soon that
+/// the screen says so; why a line’s dose of now or the next has no plan.
 Result<json::Value> dial_card_sheet(const Chart& person, const Clinic& clinic, const Caller& caller,
                                     std::optional<LocalDay> from);
 /// The days on which a checked version of the order begins, from tomorrow on: a card can be printed
