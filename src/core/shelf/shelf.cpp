@@ -77,6 +77,15 @@ bool fits(const Pen& pen, const Needle& needle) {
   return !pen.needle_fits.empty() && pen.needle_fits == needle.fits;
 }
 
+const Entry<Cartridge>* made_for(const Shelf& shelf, const Pen& pen, std::string_view insulin_code,
+                                 Units content) {
+  const auto found = std::ranges::find_if(shelf.cartridges, [&](const auto& entry) {
+    return entry.thing.insulin == insulin_code && entry.thing.content == content &&
+           fits(pen, entry.thing);
+  });
+  return found == shelf.cartridges.end() ? nullptr : &*found;
+}
+
 void lay(Shelf& shelf, Entry<Insulin> entry) { lay_entry(shelf.insulins, std::move(entry)); }
 void lay(Shelf& shelf, Entry<Cartridge> entry) { lay_entry(shelf.cartridges, std::move(entry)); }
 void lay(Shelf& shelf, Entry<Pen> entry) { lay_entry(shelf.pens, std::move(entry)); }

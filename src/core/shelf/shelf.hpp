@@ -254,6 +254,10 @@ Result<Cartridge> checked(Cartridge cartridge, const Shelf& shelf);
 /// H42: names do not show whether a cartridge was made for a pen; the clinic's code does.
 bool fits(const Pen& pen, const Cartridge& cartridge);
 bool fits(const Pen& pen, const Needle& needle);
+/// The shelf's container of this insulin and content that was made for the pen; nullptr: none
+/// (H42).
+const Entry<Cartridge>* made_for(const Shelf& shelf, const Pen& pen, std::string_view insulin_code,
+                                 Units content);
 
 /// Lays the clinic's own entry over the shelf: the same code replaces, another one adds.
 void lay(Shelf& shelf, Entry<Insulin> entry);

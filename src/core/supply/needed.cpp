@@ -206,6 +206,20 @@ void set_spread(House& house, const std::vector<SlotDose>& doses, const order::O
 
 // ---- what is there
 
+/// H42: what no pen of the person's takes is at home, and gives no dose. Where the shelf does not
+/// know the insulin, nobody knows what it was made for.
+bool is_made_for_a_pen(const ledger::Ledger& ledger, const ledger::Pen& latest,
+                       const ledger::Stock& stock, const shelf::Shelf& shelf) {
+  const auto* insulin = shelf.insulin(stock.insulin, stock.strength);
+  if (insulin == nullptr) return true;
+  return std::ranges::any_of(ledger.pens, [&](const ledger::Pen& pen) {
+    const bool serves = pen.is_given() && pen.shared.empty() && !pen.gone &&
+                        pen.insulin == stock.insulin && pen.strength == stock.strength;
+    return (serves || pen.id == latest.id) &&
+           shelf::made_for(shelf, pen.copy, insulin->code, stock.each) != nullptr;
+  });
+}
+
 const ledger::Pen* pen_for(const ledger::Ledger& ledger, House& house) {
   const ledger::Pen* latest = nullptr;
   const ledger::Pen* gone = nullptr;  // what it took is still what is needed
@@ -275,11 +289,15 @@ void set_open(House& house, const ledger::Ledger& ledger, const shelf::Shelf& sh
   }
 }
 
-void set_sealed(House& house, const ledger::Ledger& ledger, const shelf::Shelf& shelf,
-                const stock::Stock& clinic) {
+void set_sealed(House& house, const ledger::Ledger& ledger, const ledger::Pen& pen,
+                const shelf::Shelf& shelf, const stock::Stock& clinic) {
   const ledger::Stock* best = nullptr;
   for (const auto& stock : ledger.stock) {
     if (Kind{stock.insulin, stock.strength} != house.kind) continue;
+    if (!is_made_for_a_pen(ledger, pen, stock, shelf)) {
+      house.no_fit += stock.left;
+      continue;
+    }
     // Of two sizes the one that is in use; the other needs a pen that nobody has here.
     if (best == nullptr || stock.each == house.line.cartridge) best = &stock;
   }
@@ -405,7 +423,7 @@ struct Asking {
     set_pen(out, *pen);
     set_insulin(out, ledger, shelf);
     set_open(out, ledger, shelf, clinic);
-    set_sealed(out, ledger, shelf, clinic);
+    set_sealed(out, ledger, *pen, shelf, clinic);
     set_content(out, *pen, shelf);
     set_rests(out, order, ledger, zone);
     lack = Lack::no_content;

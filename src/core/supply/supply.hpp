@@ -173,6 +173,8 @@ struct House {
   std::int64_t sealed = 0;  ///< that a plan counts on
   bool recalled = false;    ///< some at home are of a lot that was recalled: not counted on (H61)
   bool expired = false;     ///< some sealed ones are past their day: not counted on
+  std::int64_t no_fit =
+      0;  ///< sealed ones that were made for none of the pens: not counted on (H42)
   std::optional<ledger::StockCount> count;  ///< the last one, where there is one
   std::int32_t pens = 0;        ///< given for it, and not shared: the second is the spare (H51)
   bool prefilled = false;       ///< each sealed one is its own pen

@@ -161,6 +161,44 @@ TEST(SupplyNeeded, H61_OneOfAnUnknownLotMayBeTheGoodOne) {
   EXPECT_EQ(s.needed().houses.front().sealed, 2);
 }
 
+// The page Pens said "not made for this pen", and Supplies counted them as the spare.
+TEST(SupplyNeeded, H42_H51_WhatWasMadeForNoneOfThePensIsNotCountedOn) {
+  Story s;
+  s.order(monday - days{30}, 20_units);
+  s.pen();
+  s.give(monday - days{30}, 3);
+  shelf::Cartridge container;
+  container.insulin = "glargine-100";
+  container.content = 300_units;
+  container.fits = "square";
+  shelf::Shelf shelf;
+  shelf.insulins.push_back({"glargine-100", glargine(), {}});
+  shelf.cartridges.push_back({"other", container, {}});
+  const auto house = [&] {
+    const auto history = journal::read(s.facts);
+    const auto needed = supply::needed(order::fold(history, {}), ledger::fold(history),
+                                       fold(history), {}, shelf, s.clinic, ZoneRules{});
+    return needed.houses.empty() ? House{} : needed.houses.front();
+  };
+  s.load(10, monday - days{2});  // whoever forced one in has what is in the pen, and no spare
+  EXPECT_EQ(house().sealed, 0);
+  EXPECT_TRUE(house().line.sealed.empty());
+  EXPECT_EQ(house().no_fit, 2);
+  EXPECT_EQ(house().line.open.size(), 1U);
+  // A second pen that takes them makes them count.
+  auto other = pen_copy();
+  other.fits = "square";
+  const auto given = s.tell(monday - days{20}, 11,
+                            journal::PenGiven{id(2), other, "insulin glargine", {100}, "78"});
+  EXPECT_EQ(house().sealed, 2);
+  EXPECT_EQ(house().no_fit, 0);
+  s.tell(monday - days{1}, 9, journal::Correction{given, "another person's", false, nullptr});
+  EXPECT_EQ(house().no_fit, 2);
+  container.fits = "round";
+  shelf.cartridges.push_back({"round", container, {}});
+  EXPECT_EQ(house().sealed, 2);
+}
+
 TEST(SupplyNeeded, H02_H38_WhatWasTakenOutForAnotherIsCountedOn) {
   Story s;
   const auto line = s.order(monday - days{30}, 20_units);

@@ -115,7 +115,7 @@ TEST(DeskSupplies, H38_ACheckedChangeToAnInsulinThatNobodyHasIsOpenFromTheCheckO
   on.bench.set_clock("2027-03-18T10:00:00+01:00");
   // A pen without insulin is half of it.
   on.record(
-      R"({"what":"pen given","happened":"2027-03-16T09:10:00+01:00","pen":"00000000000000000000000000000b09","copy":"reusable-whole-60","insulin":"insulin degludec","strength_units_per_ml":100})");
+      R"({"what":"pen given","happened":"2027-03-16T09:10:00+01:00","pen":"00000000000000000000000000000b09","copy":"reusable-whole-80","insulin":"insulin degludec","strength_units_per_ml":100})");
   EXPECT_TRUE(on.today_says("none of it is at home")) << on.said_today();
   on.record(
       R"({"what":"supplies given","happened":"2027-03-16T09:20:00+01:00","insulin":"insulin degludec","strength_units_per_ml":100,"each_units":300,"cartridges":5})");
@@ -216,6 +216,20 @@ TEST(DeskSupplies, H38_AnEmptyHouseSaysHowToGetInsulinToday) {
   const auto page = TestBench::all_text(bench.must(bench.page(person, "/supplies")));
   EXPECT_NE(page.find("For insulin today, phone"), std::string::npos) << page;
   EXPECT_NE(page.find("Do not miss basal insulin"), std::string::npos);
+}
+
+// "14 + 3 unopened" on Supplies, where the card had none for the pen.
+TEST(DeskSupplies, H42_H51_H61_WhatDoesNotFitThePenIsNoSpareOnAnyPage) {
+  OnBench on(3);
+  EXPECT_FALSE(on.today_says("no unopened"));
+  // The product turns out to be for other pens: lists follow at once.
+  on.bench.must(on.bench.desk().record_clinic(
+      TestBench::request(
+          R"({"confirmed":true,"facts":[{"what":"shelf cartridge added","entry":{"code":"glargine-100-cartridge","thing":{"name":"3 mL cartridge","insulin":"glargine-100","presentation":"cartridge","tenths_ml":30,"content_units":300,"fits":"fit Z"}}}]})"),
+      on.bench.desk().caller()));
+  EXPECT_TRUE(on.today_says("no unopened")) << on.said_today();
+  const auto page = TestBench::all_text(on.page());
+  EXPECT_NE(page.find("do not fit the pen"), std::string::npos) << page;
 }
 
 TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {

@@ -31,12 +31,18 @@ bool is_reached(const summary::Row& row, const stock::Recall& recall) {
                       *lots, [&](const auto& lot) { return lot_may_be(lot.lot, recall.key); });
 }
 
-// What every row is made with: the program's kind of row, and the days on which nothing is handed
-// out, because by which day to ask depends on them.
+// What every row is made with: the program's kind of row, the days on which nothing is handed out,
+// because by which day to ask depends on them, and which container fits which pen, because no other
+// is counted on (H42).
 std::string made_for_all(const Clinic& clinic) {
   auto made_with = std::to_string(summary::row_version);
   for (const auto day : clinic.closed.weekdays) made_with += " " + pages::word_of(day);
   for (const auto& date : clinic.closed.dates) made_with += " " + format_iso(date);
+  for (const auto& entry : clinic.shelf.cartridges) {
+    const auto& thing = entry.thing;
+    made_with += '\n' + thing.insulin + " " + std::to_string(thing.content.hundredths()) + " " +
+                 pages::word_of(thing.presentation) + " " + thing.fits;
+  }
   return made_with;
 }
 // And this one: what was recalled is not counted on (H61). Without a row: all recalls.

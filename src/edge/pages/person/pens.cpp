@@ -169,10 +169,8 @@ json::Value sealed_of(const Words& words, const Chart& person, const Clinic& cli
     // H42: the refusal beside it says that nothing in the house was made for the pen.
     const auto* insulin = clinic.shelf.insulin(stock.insulin, stock.strength);
     const bool made_for_it =
-        insulin == nullptr || std::ranges::any_of(clinic.shelf.cartridges, [&](const auto& entry) {
-          return entry.thing.insulin == insulin->code && entry.thing.content == stock.each &&
-                 shelf::fits(pen.copy, entry.thing);
-        });
+        insulin == nullptr ||
+        shelf::made_for(clinic.shelf, pen.copy, insulin->code, stock.each) != nullptr;
     if (!made_for_it) no_fit += stock.left;
     spoilt += stock.spoilt;
     const auto lots = supply::sealed_at_home(stock, clinic.shelf, clinic.stock, today);

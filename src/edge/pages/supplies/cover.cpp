@@ -240,13 +240,16 @@ struct Writer {
 
   void about_spares(const supply::House& house, std::vector<json::Value>& out) const {
     const std::vector<Arg> args{arg_text("insulin", name(house)),
-                                arg_count("spare", rules().spare_cartridges)};
+                                arg_count("spare", rules().spare_cartridges),
+                                arg_count("count", house.no_fit)};
+    if (house.no_fit > 0)
+      out.push_back(notice(words, Level::caution, words.sentence("cover.no_fit", args)));
     if (house.recalled)
       out.push_back(notice(words, Level::stop, words.sentence("cover.recalled", args)));
     if (house.expired)
       out.push_back(notice(words, Level::caution, words.sentence("cover.expired", args)));
     if (house.line.open.empty() && house.sealed == 0) {
-      auto none = words.sentence("cover.none", args);
+      auto none = words.sentence(house.no_fit > 0 ? "cover.none_fits" : "cover.none", args);
       none += insulin_today(
           words, interlock::Today::get_more,
           house.purpose == Purpose::background || house.purpose == Purpose::premixed, clinic);
