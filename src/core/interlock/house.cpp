@@ -130,16 +130,6 @@ std::vector<std::string> good_ones(const House& house, const ledger::Stock& stoc
   return out;
 }
 
-const shelf::Entry<shelf::Cartridge>* made_for(const shelf::Shelf& shelf, const ledger::Pen& pen,
-                                               std::string_view insulin_code, Units each) {
-  for (const auto& entry : shelf.cartridges) {
-    if (entry.thing.insulin == insulin_code && entry.thing.content == each &&
-        shelf::fits(pen.copy, entry.thing))
-      return &entry;
-  }
-  return nullptr;
-}
-
 void add_sealed_ones(const chart::Chart& person, const House& house, const ledger::Pen& pen,
                      const order::Line& line, LocalDay on, AtHome& home) {
   const auto* insulin = house.shelf.insulin(line.text.insulin, line.text.strength);
@@ -149,7 +139,7 @@ void add_sealed_ones(const chart::Chart& person, const House& house, const ledge
         stock.at_least() <= 0)
       continue;
     // H42: the shelf says which containers were made for the pen.
-    const auto* container = made_for(house.shelf, pen, insulin->code, stock.each);
+    const auto* container = shelf::made_for(house.shelf, pen.copy, insulin->code, stock.each);
     if (container == nullptr) {
       home.set_aside.push_back(
           {codes::no_fit, refused(codes::no_fit, {arg_text("insulin", stock.insulin),
