@@ -1,4 +1,4 @@
-// Runs the browser tests two files a processor at a time and reports as TAP: node run.mjs [FILE...]. Node 18 has no option for it on its command
+// Runs the browser tests three files a processor at a time and reports as TAP: node run.mjs [FILE...]. Node 18 has no option for it on its command
 // line. Each file has a bench, a clinic and a browser of its own; a browser waits more than it works.
 import { readdirSync } from 'node:fs';
 import { cpus } from 'node:os';
