@@ -18,6 +18,23 @@ journal::OrderLineSigned in_the_morning(LocalDay from) {
   return line;
 }
 
+/// What went in from a cartridge of its own, of another insulin.
+void give_of(Story& story, const std::string& insulin, Instant when, Units units,
+             shelf::Action action = shelf::Action::long_acting) {
+  journal::CartridgeLoaded load;
+  load.cartridge = id(story.next++);
+  load.copy = story.shelf.insulins.front().thing;
+  load.copy.name = insulin;
+  load.copy.action = action;
+  load.units = load.content = 300_units;
+  story.tell(when - minutes{5}, load);
+  journal::Injected p;
+  p.cartridge = load.cartridge;
+  p.units = units;
+  story.tell(when, p);
+}
+constexpr auto unordered = "insulin of nobody's order";
+
 // Recorded at five past ten in the evening as the injection of the next morning, on the card.
 TEST(Lately, ADoseOfTheEveningBeforeThatIsRecordedAsThisOneMayBeIt_H52_H07) {
   const auto given_at = [](Instant when, bool named) {
@@ -125,22 +142,10 @@ TEST(Lately, WhatTakesItsPlaceOrHadItMayBeTonightsDose_H04_H08) {
   mixed.replaces = story.facts.front().id;
   mixed.from = mixed.signed_on = first_day + days{2};
   const auto line = story.order(mixed, at(2, 15));
-  const auto inject = [&](Instant when, Units units, const std::string& insulin) {
-    journal::CartridgeLoaded load;
-    load.cartridge = id(story.next++);
-    load.copy = story.shelf.insulins.front().thing;
-    load.copy.name = insulin;
-    load.units = load.content = 300_units;
-    story.tell(when - minutes{5}, load);
-    journal::Injected p;
-    p.cartridge = load.cartridge;
-    p.units = units;
-    story.tell(when, p);
-  };
   const auto before = story.facts;
   for (const auto when : {at(2, 18), at(2, 21, 50)}) {
     story.facts = before;
-    inject(when, 24_units, mixed.insulin);
+    give_of(story, mixed.insulin, when, 24_units);
     EXPECT_EQ(next_of(story, at(2, 21, 55)).code, order::codes::taken_perhaps);
   }
   story.facts = before;
@@ -155,7 +160,7 @@ TEST(Lately, WhatTakesItsPlaceOrHadItMayBeTonightsDose_H04_H08) {
     story.tell(when, p);
   }
   EXPECT_EQ(next_of(story, at(4, 7, 50)).code, codes::no_pen) << "as ordered";
-  inject(at(3, 22, 5), 20_units, "insulin glargine");
+  give_of(story, "insulin glargine", at(3, 22, 5), 20_units);
   EXPECT_EQ(next_of(story, at(4, 7, 50)).code, codes::basal_lately);
 }
 
@@ -241,28 +246,13 @@ TEST(Lately, WhatWasTakenOfALineThatWasStruckOutMayBeGoneFromTheCartridge_H02_H0
   EXPECT_LE(left(journal::DoseWas::not_known), 260_units);
 }
 
-/// A pen of an insulin that no line has, and what went in from it.
-void give_unordered(Story& story, Instant when, Units units, shelf::Action action) {
-  journal::CartridgeLoaded load;
-  load.cartridge = id(story.next++);
-  load.copy = story.shelf.insulins.front().thing;
-  load.copy.name = "insulin of nobody's order";
-  load.copy.action = action;
-  load.units = load.content = 300_units;
-  story.tell(when - minutes{5}, load);
-  journal::Injected p;
-  p.cartridge = load.cartridge;
-  p.units = units;
-  story.tell(when, p);
-}
-
 // Twenty-four of a basal insulin that was never ordered, and tonight's number without a word.
 TEST(Lately, ABasalInsulinThatNobodyOrderedActsBesideTheOrderedOne_H04_H52) {
   using shelf::Action;
   for (const auto action : {Action::long_acting, Action::intermediate, Action::premixed}) {
     const auto said = [&](Instant when) {
       auto story = whole();
-      give_unordered(story, when, 24_units, action);
+      give_of(story, unordered, when, 24_units, action);
       return next_of(story, at(2, 21, 30)).code;
     };
     EXPECT_EQ(said(at(2, 15)), order::codes::taken_perhaps);
@@ -270,19 +260,19 @@ TEST(Lately, ABasalInsulinThatNobodyOrderedActsBesideTheOrderedOne_H04_H52) {
     EXPECT_NE(said(at(2, 1)), "");
   }
   auto meal = whole();
-  give_unordered(meal, at(2, 15), 5_units, Action::rapid);
+  give_of(meal, unordered, at(2, 15), 5_units, Action::rapid);
   EXPECT_EQ(next_of(meal, at(2, 21, 30)).code, "");
   // Its line was struck out, and the other one's number came back.
   auto struck = whole();
   auto anew = Story::bedtime();
-  anew.insulin = "insulin of nobody's order";
+  anew.insulin = unordered;
   const auto line = struck.order(anew, at(2, 9));
-  give_unordered(struck, at(2, 15), 24_units, Action::long_acting);
+  give_of(struck, unordered, at(2, 15), 24_units, Action::long_acting);
   struck.tell(at(2, 16), journal::Correction{line, "wrong copy", false, nullptr});
   EXPECT_EQ(next_of(struck, at(2, 21, 30)).code, order::codes::taken_perhaps);
   // Once its hour is over somebody is asked what became of the dose that was ordered.
   auto gone = whole();
-  give_unordered(gone, at(2, 21), 24_units, Action::long_acting);
+  give_of(gone, unordered, at(2, 21), 24_units, Action::long_acting);
   EXPECT_EQ(next_of(gone, at(3, 9)).code, order::codes::swapped);
 }
 
@@ -341,7 +331,7 @@ TEST(Lately, AnAnswerSettlesWhatWasOnRecordByThenAndWasAskedAbout_H37_H04) {
 // The clock of whoever recorded it ran three minutes ahead.
 TEST(Lately, ADoseOfSomeMinutesAheadIsInAlready_H07_H61) {
   auto story = whole();
-  give_unordered(story, at(2, 22, 8), 20_units, shelf::Action::long_acting);
+  give_of(story, unordered, at(2, 22, 8), 20_units, shelf::Action::long_acting);
   story.facts.back().recorded = at(2, 22, 5);
   EXPECT_NE(next_of(story, at(2, 22, 5)).code, "");
 }

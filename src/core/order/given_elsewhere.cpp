@@ -107,6 +107,10 @@ bool is_answered(const Order& order, const Due& due, const ZoneRules& zone) {
 
 Instant written_at(const Line& line) { return std::max(line.signed_when.at, line.written.at); }
 
+bool has_slot(const Line& line, journal::SlotName name) {
+  return std::ranges::find(line.text.slots, name, &journal::Slot::slot) != line.text.slots.end();
+}
+
 /// On the first day of the line in its place those, too, that had gone before that one was written,
 /// and that it moved to another time of day: they may be in (H52, H07).
 std::vector<Due> slots_of(const Order& order, const Line& line, LocalDay day,
@@ -124,16 +128,12 @@ std::vector<Due> slots_of(const Order& order, const Line& line, LocalDay day,
            std::ranges::any_of(order.lines,
                                [&](const Line& old) { return old.replaced_by == line.id; }) &&
            std::ranges::none_of(order.lines, [&](const Line& old) {
-             return old.id != line.id && order.stands_for(line, old.id) &&
-                    std::ranges::find(old.text.slots, due.name, &journal::Slot::slot) !=
-                        old.text.slots.end();
+             return old.id != line.id && order.stands_for(line, old.id) && has_slot(old, due.name);
            });
   });
   if (is_moved)
     std::erase_if(slots, [&](const Due& due) {
-      return due.to.at > written_at(*anew) ||
-             std::ranges::find(anew->text.slots, due.name, &journal::Slot::slot) !=
-                 anew->text.slots.end();
+      return due.to.at > written_at(*anew) || has_slot(*anew, due.name);
     });
   return slots;
 }
@@ -255,16 +255,9 @@ std::optional<Due> slot_told(const Order& order, const Said& said, const ZoneRul
 }
 
 Given as_given(const Order& order, const Said& said, const Due& due) {
-  const Line& line = *order.line(due.line);
-  Given given;
+  Given given = as_if_given(order, due);
   given.fact = said.fact;
-  given.when = due.at;
   if (said.was == journal::DoseWas::taken && said.when.at < due.at.at) given.when = said.when;
-  given.line = line.id;
-  given.slot = due.name;
-  given.insulin = line.text.insulin;
-  given.strength = line.text.strength;
-  given.units = given.meant = due.units;
   return given;
 }
 
@@ -290,10 +283,6 @@ std::optional<Given> told_of_gone(const Order& order, const Said& said, const Li
   given.insulin = of_struck ? struck->insulin : line.text.insulin;
   given.units = given.meant = due.units;
   return given;
-}
-
-bool has_slot(const Line& line, journal::SlotName name) {
-  return std::ranges::find(line.text.slots, name, &journal::Slot::slot) != line.text.slots.end();
 }
 
 }  // namespace

@@ -73,10 +73,27 @@ Arg arg_amount(std::string_view name, const Given& given) {
                                                     : arg_units(name, given.units);
 }
 
+bool has_had(const Order& order, std::string_view insulin) {
+  return std::ranges::any_of(order.lines, [&](const Line& line) {
+    return internal::same_name(line.text.insulin, insulin);
+  });
+}
+
+Given as_if_given(const Order& order, const Due& due) {
+  const Line& line = *order.line(due.line);
+  Given given;
+  given.when = due.at;
+  given.line = line.id;
+  given.slot = due.name;
+  given.insulin = line.text.insulin;
+  given.strength = line.text.strength;
+  given.units = given.meant = due.units;
+  return given;
+}
+
 bool is_unordered_basal(const Order& order, const Given& given) {
-  return given.acts_long && std::ranges::none_of(order.lines, [&](const Line& line) {
-           return given.line == line.id || internal::same_name(line.text.insulin, given.insulin);
-         });
+  const bool is_of_a_line = given.line && order.line(*given.line) != nullptr;
+  return given.acts_long && !is_of_a_line && !has_had(order, given.insulin);
 }
 
 bool is_of_line(const Given& given, const Line& line) { return internal::is_of(given, line); }

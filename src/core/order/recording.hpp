@@ -46,6 +46,12 @@ Arg arg_amount(std::string_view name, const Given& given);
 /// may be any line's (H52, H13).
 bool is_of_unknown_insulin(const Order& order, const Given& given);
 
+/// Whether the order has or had a line of this insulin.
+bool has_had(const Order& order, std::string_view insulin);
+
+/// A dose of which there is only somebody's word, as if it had been recorded at its slot's hour.
+Given as_if_given(const Order& order, const Due& due);
+
 /// From a cartridge of basal or premixed insulin of which the order has no line and had none: it
 /// acts beside every basal dose (H04, H52).
 bool is_unordered_basal(const Order& order, const Given& given);

@@ -229,7 +229,7 @@ TEST(DeskSupplies, H42_H51_H61_WhatDoesNotFitThePenIsNoSpareOnAnyPage) {
       on.bench.desk().caller()));
   EXPECT_TRUE(on.today_says("no unopened")) << on.said_today();
   const auto page = TestBench::all_text(on.page());
-  EXPECT_NE(page.find("do not fit the pen"), std::string::npos) << page;
+  EXPECT_NE(page.find("not made for the pen in use"), std::string::npos) << page;
 }
 
 TEST(DeskMonth, NamesWhoNeedsWhatAndAddsItUp) {

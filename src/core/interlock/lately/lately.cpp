@@ -67,19 +67,6 @@ bool have_travelled(const When& a, const When& b) {
   return std::abs(a.offset_minutes - b.offset_minutes) > 60;
 }
 
-/// What somebody said was taken, as if it had been recorded.
-order::Given as_given(const order::Order& order, const order::Due& due) {
-  const auto& line = *order.line(due.line);
-  order::Given given;
-  given.when = due.at;
-  given.line = line.id;
-  given.slot = due.name;
-  given.insulin = line.text.insulin;
-  given.strength = line.text.strength;
-  given.units = given.meant = due.units;
-  return given;
-}
-
 /// The last basal dose before this one of a line once a day, injected or said to be taken, where it
 /// lies much less than a day before it and is another slot's, or of the line whose place this one
 /// took: it went in late, or the order's hour or insulin has changed (H07, H38). What may be any
@@ -135,7 +122,7 @@ std::optional<order::Given> basal_before(const chart::Chart& person, const order
     last.look_at(*given, is_answered_by(person.order, due, given->fact));
   for (const auto& [told, taken] : order::only_told(person.order, person.zone)) {
     const bool is_this = told.line == due.line && told.day == due.day && told.name == due.name;
-    if (taken) last.look_at(as_given(person.order, told), is_this);
+    if (taken) last.look_at(order::as_if_given(person.order, told), is_this);
   }
   return last.found();
 }

@@ -161,10 +161,7 @@ Rich over_text(const Words& words, const Chart& person, const interlock::Dose& d
         order::is_answered_since(order, *dose.line, given.when.at))
       continue;
     const auto last = order::over_before(order, insulin, given.when, person.zone);
-    const bool is_ordered = std::ranges::any_of(order.lines, [&](const order::Line& line) {
-      return order::is_same_insulin(line.text.insulin, insulin);
-    });
-    if (!last && (is_ordered || insulin.empty())) continue;
+    if (!last && (order::has_had(order, insulin) || insulin.empty())) continue;
     if (!last) {
       out = words.sentence("next.unordered",
                            {order::arg_amount("given", given), arg_text("insulin", insulin),

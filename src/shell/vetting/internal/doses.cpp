@@ -31,12 +31,9 @@ std::optional<Objection> against_line(const Injected& dose, const ledger::Cartri
 // Of a pen that should not be in use any more (H04, H08).
 std::optional<Objection> ended_before(const Fact& fact, const Injected& dose,
                                       const ledger::Cartridge& cartridge, const Chart& person) {
-  const auto& lines = person.order.lines;
-  const bool is_unordered = std::ranges::none_of(lines, [&](const order::Line& line) {
-    return order::is_same_insulin(line.text.insulin, cartridge.copy.name);
-  });
   // A line that it is recorded under has a question of its own (against_line).
-  if (is_unordered && !lines.empty() && !dose.line)
+  if (!person.order.lines.empty() && !dose.line &&
+      !order::has_had(person.order, cartridge.copy.name))
     return ask(codes::ask_given_unordered,
                {arg_units("dose", dose.units), arg_text("insulin", cartridge.copy.name)});
   const auto last =
